@@ -1,0 +1,5 @@
+"""The arithmetic of the trade: rates, labels, samples, speeds, drift and quantities with units.
+
+Pure functions and frozen values, exact integers and fractions, standard library only. Import from the modules:
+`rates`, `labels`, `samples`, `speed`, `drift`, `quantities`.
+"""
