@@ -1,0 +1,423 @@
+"""The values every part of synclint speaks in: places, facts, records, findings.
+
+This module stands below all others and imports nothing of ours, because reading a file already makes findings.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from enum import Enum
+from typing import Any, Generic, TypeVar
+
+T = TypeVar("T")
+T_co = TypeVar("T_co", covariant=True)
+
+
+# --- where -----------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Span:
+    """A stretch of a file: lines and columns count from 1 and columns count characters; the end is exclusive."""
+
+    file: str
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+
+
+Path = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A spot in a document: its path in the structure (stable) and its span in the text (for the eye)."""
+
+    path: Path
+    span: Span
+
+    def __str__(self) -> str:
+        """The path as it is written in `accepted:`, such as `devices/cam_b/timecode/rate`."""
+        return "/".join(str(step) for step in self.path)
+
+    @property
+    def order(self) -> tuple[str, int, int]:
+        """Sorts places as they stand in their files."""
+        return (self.span.file, self.span.line, self.span.column)
+
+
+# --- what is known ---------------------------------------------------------------------------------------------
+
+
+class Standing(Enum):
+    """How a fact came to be known."""
+
+    STATED = "stated"
+    ASSUMED = "assumed"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Fact(Generic[T_co]):
+    """A value with its place and how it is known.
+
+    `value` is None exactly when the fact is unknown: not written, or written so that it cannot be read. `text` is
+    the source text of a stated value; of an unreadable one too, which is how a rule tells the two apart. `why` says
+    on what an assumed value rests. An absent fact's place is that of its parent.
+    """
+
+    value: T_co | None = field(hash=False)  # tracks are a mapping, and a fact must go into sets all the same
+    place: Place
+    standing: Standing = Standing.STATED
+    text: str = ""
+    why: str = ""
+
+    @property
+    def assumed(self) -> bool:
+        """Whether the value comes from the table of class defaults."""
+        return self.standing is Standing.ASSUMED
+
+    @property
+    def stated(self) -> bool:
+        """Whether the setup or a kit says it."""
+        return self.standing is Standing.STATED
+
+    @property
+    def written(self) -> bool:
+        """Whether something stands in the file, readable or not."""
+        return bool(self.text)
+
+    def else_assume(self: Fact[T], value: T, why: str) -> Fact[T]:
+        """This fact, or where nothing is written the assumed `value` and on what it rests."""
+        if self.value is not None or self.text:
+            return self
+        return Fact(value, self.place, Standing.ASSUMED, why=why)
+
+
+def unknown(place: Place, text: str = "") -> Fact[T]:
+    """A fact that nobody stated, or that was written as `text` and cannot be read."""
+    return Fact(None, place, Standing.UNKNOWN, text)
+
+
+# --- the documentation of a rule -------------------------------------------------------------------------------
+
+
+class Level(Enum):
+    """How bad a finding is; the words are those of SARIF 2.1.0."""
+
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+    @property
+    def rank(self) -> int:
+        """Orders levels, the worst first."""
+        return list(Level).index(self)
+
+
+class Hurts(Enum):
+    """Whom a fault hurts."""
+
+    DAY = "day"
+    POST = "post"
+    TIME = "time"
+    HABIT = "habit"
+
+
+class Mended(Enum):
+    """Where a fault is mended, in the order of the work."""
+
+    RENTAL = "rental"
+    TEST_DAY = "test day"
+    MORNING = "morning"
+    SET = "set"
+    POST = "post"
+
+
+class Confirmed(Enum):
+    """How far a source was confirmed."""
+
+    QUOTED = "read in its own words"
+    TABULATED = "read in a text that quotes or tabulates it"
+    LIBRARY = "read in the source of an open library"
+    ARITHMETIC = "exact arithmetic"
+    PRACTICE = "common practice, no source"
+    MEMORY = "from memory"
+    OWN = "a convention of this format"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What a rule rests on, and how far that was confirmed."""
+
+    text: str
+    confirmed: Confirmed
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """The page of a rule: what `explain` prints. Loading a file has records too, so that every finding has a page."""
+
+    name: str
+    summary: str
+    level: Level
+    hurts: Hurts
+    mended: Mended
+    why: str
+    sources: tuple[Source, ...]
+    answers: tuple[str, ...] = ()
+    """The failures of the trade that it is for, in words."""
+
+    def finding(
+        self,
+        *,
+        at: Place,
+        says: str,
+        costs: Cost | None = None,
+        fix: Fix | None = None,
+        level: Level | None = None,
+        who: Iterable[str] = (),
+        cause: object = None,
+        also: Iterable[Mention] = (),
+        decided_by: Iterable[Fact[Any]] = (),
+        numbers_from: Iterable[Fact[Any]] = (),
+    ) -> Finding:
+        """A finding under this record; see `Finding` for what each part means."""
+        return Finding(
+            record=self,
+            level=level or self.level,
+            at=at,
+            says=says,
+            costs=costs,
+            fix=fix,
+            who=tuple(who),
+            cause=cause,
+            also=tuple(also),
+            decided_by=tuple(decided_by),
+            numbers_from=tuple(numbers_from),
+        )
+
+
+# --- sentences about one device or several ---------------------------------------------------------------------
+
+WHO = "⟪who⟫"
+"""Stands in a sentence for the devices it is about; filled in when like findings have been merged."""
+
+_CHOICE = re.compile(r"⟪([^⟪⟫|]*)\|([^⟪⟫|]*)⟫")
+
+
+def either(one: str, many: str) -> str:
+    """A word that depends on whether a sentence turns out to be about one device or several: `either("is", "are")`."""
+    return f"⟪{one}|{many}⟫"
+
+
+def listed(names: Iterable[str], limit: int = 6) -> str:
+    """Names as a sentence says them: `A`, `A and B`, `A, B and 5 more`."""
+    every = list(names)
+    if len(every) > limit:
+        return f"{', '.join(every[: limit - 1])} and {len(every) - limit + 1} more"
+    return " and ".join(filter(None, [", ".join(every[:-1]), every[-1] if every else ""]))
+
+
+def told(sentence: str, who: tuple[str, ...]) -> str:
+    """The sentence with its devices filled in and its words agreeing in number."""
+    chosen = _CHOICE.sub(lambda match: match.group(1 if len(who) <= 1 else 2), sentence)
+    return chosen.replace(WHO, listed(who))
+
+
+# --- fixes -----------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class SetValue:
+    """Replace the value at `place` by `value` (YAML source text)."""
+
+    place: Place
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class AddKey:
+    """Add `key: value` (YAML source text) to the mapping at `place`."""
+
+    place: Place
+    key: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class RenameKey:
+    """Rename the key whose value stands at `place`."""
+
+    place: Place
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Remove:
+    """Take the entry at `place` out."""
+
+    place: Place
+
+
+Edit = SetValue | AddKey | RenameKey | Remove
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """What a person does about it, on set or in the file; `edits` is the same as intents, where a file can say it."""
+
+    says: str
+    edits: tuple[Edit, ...] = ()
+
+
+# --- findings --------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """One number of a cost, for machines: what it measures, how much, and its unit."""
+
+    name: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What a fault costs on this rig and this day: a sentence with its numbers, and the numbers apart.
+
+    `weight` compares costs of one rule (the larger hurts more); when like findings merge the heaviest is told.
+    """
+
+    says: str
+    amounts: tuple[Amount, ...] = ()
+    weight: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """Another place that a finding is about, and what stands there."""
+
+    place: Place
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A fault of this rig.
+
+    `who` are the devices in the words of the setup; `says`, the cost and the fix may hold `WHO` and `either`. Like
+    findings (same rule, level and `cause`, where a cause is given) merge. `decided_by` are the facts without which
+    it would not be a finding: where one of them is assumed the level is capped at a warning. `numbers_from` are facts
+    that only its numbers rest on.
+    """
+
+    record: Record
+    level: Level
+    at: Place
+    says: str
+    costs: Cost | None = None
+    fix: Fix | None = None
+    who: tuple[str, ...] = ()
+    cause: object = None
+    also: tuple[Mention, ...] = ()
+    decided_by: tuple[Fact[Any], ...] = ()
+    numbers_from: tuple[Fact[Any], ...] = ()
+
+    @property
+    def rule(self) -> str:
+        """The name of the rule it comes from."""
+        return self.record.name
+
+    @property
+    def sentence(self) -> str:
+        """What is wrong, in one sentence."""
+        return told(self.says, self.who)
+
+    @property
+    def cost_sentence(self) -> str:
+        """What it costs here, or an empty text."""
+        return told(self.costs.says, self.who) if self.costs else ""
+
+    @property
+    def fix_sentence(self) -> str:
+        """What to do about it, or an empty text."""
+        return told(self.fix.says, self.who) if self.fix else ""
+
+    @property
+    def assumptions(self) -> tuple[Fact[Any], ...]:
+        """The assumed facts that it or its numbers rest on, each once."""
+        return tuple(dict.fromkeys(fact for fact in (*self.decided_by, *self.numbers_from) if fact.assumed))
+
+    def capped(self) -> Finding:
+        """This finding, at most a warning where an assumed fact decided it."""
+        if self.level is Level.ERROR and any(fact.assumed for fact in self.decided_by):
+            return replace(self, level=Level.WARNING)
+        return self
+
+
+@dataclass(frozen=True, slots=True)
+class Unjudged:
+    """A rule could not judge something, for want of a fact (said in words of the setup)."""
+
+    record: Record
+    at: Place
+    lacks: str
+    who: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CheckLine:
+    """Something to look at on the day, made from this rig; `when` gives its place in the morning's order."""
+
+    record: Record
+    when: Mended
+    says: str
+    who: tuple[str, ...] = ()
+    at: Place | None = None
+
+    @property
+    def sentence(self) -> str:
+        """The line with its devices filled in."""
+        return told(self.says, self.who)
+
+
+@dataclass(frozen=True, slots=True)
+class Crash:
+    """A rule that failed; told with exit status 2, never swallowed."""
+
+    rule: str
+    error: str
+    trace: str = field(compare=False)
+
+
+def merged(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings with one cause as one finding that lists its devices and places; the heaviest cost is told."""
+    groups: dict[object, list[Finding]] = {}
+    for index, finding in enumerate(findings):
+        key = index if finding.cause is None else (finding.rule, finding.level, finding.cause)
+        groups.setdefault(key, []).append(finding)
+    return [_as_one(group) for group in groups.values()]
+
+
+def _as_one(group: list[Finding]) -> Finding:
+    """One finding for several like ones, standing where the first of them stands."""
+    if len(group) == 1:
+        return group[0]
+    first = min(group, key=lambda finding: finding.at.order)
+    heaviest = max(group, key=lambda finding: finding.costs.weight if finding.costs else 0.0)
+    others = (Mention(each.at, told(f"{WHO}", each.who)) for each in group if each.at != first.at)
+    edits = tuple(dict.fromkeys(edit for each in group if each.fix for edit in each.fix.edits))
+    return replace(
+        first,
+        costs=heaviest.costs,
+        fix=replace(first.fix, edits=edits) if first.fix else None,
+        who=tuple(dict.fromkeys(name for each in group for name in each.who)),
+        also=tuple(dict.fromkeys((*others, *(mention for each in group for mention in each.also)))),
+        decided_by=tuple(dict.fromkeys(fact for each in group for fact in each.decided_by)),
+        numbers_from=tuple(dict.fromkeys(fact for each in group for fact in each.numbers_from)),
+    )
