@@ -290,7 +290,8 @@ class Amount:
 class Cost:
     """What a fault costs on this rig and this day: a sentence with its numbers, and the numbers apart.
 
-    `weight` compares costs of one rule (the larger hurts more); when like findings merge the heaviest is told.
+    `weight` compares costs of one rule (the larger hurts more); when like findings merge the heaviest is told, and
+    numbers in `devices` add up.
     """
 
     says: str
@@ -409,15 +410,29 @@ def _as_one(group: list[Finding]) -> Finding:
     if len(group) == 1:
         return group[0]
     first = min(group, key=lambda finding: finding.at.order)
-    heaviest = max(group, key=lambda finding: finding.costs.weight if finding.costs else 0.0)
     others = (Mention(each.at, told(f"{WHO}", each.who)) for each in group if each.at != first.at)
     edits = tuple(dict.fromkeys(edit for each in group if each.fix for edit in each.fix.edits))
     return replace(
         first,
-        costs=heaviest.costs,
+        costs=_one_cost([each.costs for each in group if each.costs]),
         fix=replace(first.fix, edits=edits) if first.fix else None,
         who=tuple(dict.fromkeys(name for each in group for name in each.who)),
         also=tuple(dict.fromkeys((*others, *(mention for each in group for mention in each.also)))),
         decided_by=tuple(dict.fromkeys(fact for each in group for fact in each.decided_by)),
         numbers_from=tuple(dict.fromkeys(fact for each in group for fact in each.numbers_from)),
     )
+
+
+def _one_cost(costs: list[Cost]) -> Cost | None:
+    """The heaviest of several like costs, with the devices of all counted together."""
+    if not costs:
+        return None
+    heaviest = max(costs, key=lambda cost: cost.weight)
+    every = [amount for cost in costs for amount in cost.amounts]
+    amounts = (
+        replace(amount, value=sum(each.value for each in every if each.name == amount.name))
+        if amount.unit == "devices"
+        else amount
+        for amount in heaviest.amounts
+    )
+    return replace(heaviest, amounts=tuple(amounts))

@@ -280,6 +280,17 @@ def test_one_of_several_without_costs_or_fix() -> None:
     assert len(one.fix.edits) == 2
 
 
+def test_devices_that_are_counted_are_counted_together() -> None:
+    counts = [(1, 5.4), (3, 9.0)]
+    findings = [
+        replace(fault(n), costs=Cost("x", (Amount("devices off", n, "devices"), Amount("drift", ms, "ms")), ms))
+        for n, ms in counts
+    ]
+    (one,) = merged(findings)
+    assert one.costs is not None
+    assert one.costs.amounts == (Amount("devices off", 4, "devices"), Amount("drift", 9.0, "ms"))
+
+
 @pytest.mark.parametrize("order", list(permutations([fault(1, weight=1), fault(2, weight=9), fault(3, weight=4)])))
 def test_the_order_in_which_they_came_changes_neither_place_nor_cost(order: tuple[Finding, ...]) -> None:
     (one,) = merged(order)

@@ -21,6 +21,7 @@ def only(marked: str, kind: str = "setup/1") -> Finding:
     """The one finding of a text, which stands where the text has a `▸` (that is no part of it)."""
     before, _, after = marked.partition("▸")
     (finding,) = validate(tree(before + after, kind))
+    assert not finding.fix_sentence[:1].islower()
     line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
     assert (finding.at.span.line, finding.at.span.column) == (line, column)
     return finding

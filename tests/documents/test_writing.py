@@ -8,7 +8,8 @@ from synclint.findings import Finding, Level, Mention
 
 
 def told(finding: Finding) -> tuple[int, int, str]:
-    """Line, column and all words of a finding."""
+    """Line, column and all words of a finding; what to do begins with a capital."""
+    assert not finding.fix_sentence[:1].islower()
     words = " | ".join(filter(None, (finding.sentence, finding.fix_sentence)))
     return finding.at.span.line, finding.at.span.column, words
 

@@ -1,0 +1,116 @@
+"""The days of a setup and their events, as written and in the order written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from synclint.documents.nodes import MappingNode, Node, Scalar, SequenceNode
+from synclint.documents.records import WRONG_VALUE
+from synclint.findings import SetValue
+from synclint.rig.devices import read_patch
+from synclint.rig.model import Day, Device, Event
+from synclint.rig.names import NameFormError, written_out
+from synclint.rig.reading import Desk, Reader, no_edit, shortened
+from synclint.trade.quantities import parse_clock_time, parse_date, parse_duration
+
+ALL = "all"
+
+_OUTSIDE_SOURCES = frozenset({"wall clock"})
+"""What an event may take its time from besides a device."""
+
+
+def build_days(desk: Desk, root: MappingNode, devices: Mapping[str, Device]) -> tuple[Day, ...]:
+    """The days in the order written."""
+    written = root.get("days")
+    return tuple(
+        _day(desk, item, devices)
+        for item in (written.items if isinstance(written, SequenceNode) else ())
+        if isinstance(item, MappingNode)
+    )
+
+
+def _day(desk: Desk, node: MappingNode, devices: Mapping[str, Device]) -> Day:
+    """One day; a wrap before the call is told."""
+    reader = Reader(desk, node, desk.place(node))
+    call, wrap = (reader.fact(key, read=parse_clock_time) for key in ("call", "wrap"))
+    if call.value is not None and wrap.value is not None and wrap.value <= call.value:
+        says = f"the day wraps at {wrap.text}, before its call at {call.text}; past midnight, write {wrap.text} +1"
+        desk.tell(WRONG_VALUE, wrap.place, says)
+    return Day(
+        place=reader.place,
+        date=reader.fact("date", read=parse_date),
+        zone=reader.text("zone"),
+        call=call,
+        wrap=wrap,
+        longest_take=reader.fact("longest_take", read=parse_duration),
+        events=tuple(_events(desk, node.get("events"), devices)),
+    )
+
+
+def _events(desk: Desk, node: Node | None, devices: Mapping[str, Device]) -> Iterator[Event]:
+    """The events of a day; names of devices that do not exist are told."""
+    written_out_before: dict[tuple[str, ...], tuple[str, ...]] = {}
+    for item in node.items if isinstance(node, SequenceNode) else ():
+        if not isinstance(item, MappingNode):
+            continue
+        reader = Reader(desk, item, desk.place(item))
+        names = [name for name in named(item.get("of")) if "." not in name.text.replace("..", "")]
+        # What `link lost` names is the end of a link and not a device.
+        for key in ("against", "from") if reader.text("do").value != "link lost" else ():
+            name = item.get(key)
+            if isinstance(name, Scalar) and name.text not in devices and name.text not in _OUTSIDE_SOURCES:
+                desk.unknown_name(desk.place(name), "device", name.text, (*devices, *_OUTSIDE_SOURCES))
+        yield Event(
+            place=reader.place,
+            do=reader.text("do"),
+            at=reader.fact("at", read=parse_clock_time),
+            until=reader.fact("until", read=parse_clock_time),
+            of=_devices_of(desk, names, devices, written_out_before),
+            of_all=any(name.text == ALL for name in names),
+            node=item,
+            patch=read_patch(desk, item.get("to"), reader.place) if reader.text("do").value == "set" else None,
+        )
+
+
+def _devices_of(
+    desk: Desk, names: list[Scalar], devices: Mapping[str, Device], before: dict[tuple[str, ...], tuple[str, ...]]
+) -> tuple[str, ...]:
+    """The devices of an event, each once; many events of `all` share one list."""
+    texts = tuple(name.text for name in names)
+    if texts not in before:
+        problems = len(desk.problems)
+        keys = tuple(dict.fromkeys(device_keys(desk, names, devices)))
+        if len(desk.problems) > problems:
+            return keys  # so that a wrong name is told of the next event as well
+        before[texts] = keys
+    return before[texts]
+
+
+def named(node: Node | None) -> Iterator[Scalar]:
+    """The names that a word or a list of words holds."""
+    for item in node.items if isinstance(node, SequenceNode) else (node,):
+        if isinstance(item, Scalar) and item.value is not None:
+            yield item
+
+
+def device_keys(desk: Desk, names: Iterable[Scalar], devices: Mapping[str, Device]) -> Iterator[str]:
+    """The keys of the devices named, ranges and `all` written out; unknown ones are told."""
+    for name in names:
+        if name.text == ALL:
+            if desk.afford(len(devices), desk.place(name)):
+                yield from devices
+            continue
+        try:
+            keys = written_out(name.text)
+        except NameFormError as error:
+            desk.names_resolve = False
+            desk.tell(WRONG_VALUE, desk.place(name), f"{shortened(name.text)}: {error}")
+            continue
+        if not desk.afford(len(keys), desk.place(name)):
+            return
+        for key in keys:
+            if key not in devices:
+                edit = SetValue if key == name.text else no_edit
+                desk.unknown_name(desk.place(name), "device", key, (*devices, ALL), edit=edit)
+                break
+            yield key

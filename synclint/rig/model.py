@@ -1,0 +1,335 @@
+"""The frozen model of a setup: what is on set, how it is set, what feeds what, how the days run.
+
+Every field that a file can state is a `Fact`. Times of the day are exact seconds after the day's midnight, lengths of
+time exact seconds, frequencies hertz, clock accuracies parts per million (as `Fraction`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from synclint.documents.nodes import Node, Scalar, SequenceNode, find
+from synclint.findings import Fact, Place
+from synclint.trade.quantities import Offset
+from synclint.trade.rates import LabelRate, Rate
+
+OWN_CLOCK = "own clock"
+
+LABEL_CARRIERS = frozenset({"LTC", "SDI timecode", "HDMI timecode", "data timecode", "MTC", "timecode", "PTP"})
+"""What can carry a label."""
+
+PACE_CARRIERS = frozenset({"black burst", "tri-level", "word clock", "AES reference", "SDI timecode", "clock", "PTP"})
+"""What can pace frames or samples; an SDI signal carries its picture's pace along with its timecode."""
+
+
+@dataclass(frozen=True, slots=True)
+class Project:
+    """What the whole shoot agreed on."""
+
+    place: Place
+    rate: Fact[LabelRate]
+    sample_rate: Fact[Fraction]
+    timecode_as: Fact[str]
+    zone: Fact[str]
+    tolerance: Fact[Offset]
+    master_timecode: Fact[str]
+    """The key of the device meant to be the timecode master, or `none`."""
+    master_clock: Fact[str]
+    post_rate: Fact[LabelRate]
+    post_sample_rate: Fact[Fraction]
+    post_time_stamp_bits: Fact[int]
+    logged_by: Fact[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """The settings that an event names; what it does not name is unknown here, and stays as it was."""
+
+    timecode: TimecodeSide
+    clock: ClockSide
+    picture: PictureSide | None
+    sound: SoundSide | None
+    timecode_on: Fact[tuple[str, ...]]
+    trigger: Fact[bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that happens on a day; `at` and `until` are seconds after that day's midnight."""
+
+    place: Place
+    do: Fact[str]
+    at: Fact[Fraction]
+    until: Fact[Fraction]
+    of: tuple[str, ...]
+    """Keys of devices, `all` and ranges written out."""
+    of_all: bool
+    node: Node
+    """The event as written, for the keys that only one kind of event has."""
+
+    patch: Patch | None = None
+    """What a `set` event changes of its devices."""
+
+    def words(self, key: str) -> tuple[str, ...]:
+        """The word, or list of words, that is written under a key of the event."""
+        node = self.under(key)
+        nodes = node.items if isinstance(node, SequenceNode) else (node,)
+        return tuple(each.text for each in nodes if isinstance(each, Scalar))
+
+    def under(self, *keys: str) -> Node | None:
+        """What is written under keys of the event, one below the other."""
+        return find(self.node, keys)
+
+    @property
+    def sync_sound(self) -> bool:
+        """Whether sound is recorded to be used with the picture of this roll; so it is where nothing is said."""
+        said = self.under("sync_sound")
+        return not (isinstance(said, Scalar) and said.value is False)
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A day of the shoot."""
+
+    place: Place
+    date: Fact[date]
+    zone: Fact[str]
+    call: Fact[Fraction]
+    wrap: Fact[Fraction]
+    longest_take: Fact[Fraction]
+    events: tuple[Event, ...]
+
+    @property
+    def length(self) -> Fraction | None:
+        """Call to wrap in seconds, where both are known."""
+        if self.call.value is None or self.wrap.value is None or self.wrap.value <= self.call.value:
+            return None
+        return self.wrap.value - self.call.value
+
+
+@dataclass(frozen=True, slots=True)
+class Port:
+    """A socket, an aerial or a network port of a device."""
+
+    key: str
+    device: str
+    place: Place
+    takes: Fact[tuple[str, ...]]
+    """What can come in (`in:`)."""
+    gives: Fact[tuple[str, ...]]
+    """What can go out (`out:`)."""
+    formats: Fact[tuple[str, ...]]
+    loop: Fact[str]
+
+
+@dataclass(frozen=True, slots=True)
+class TimecodeSide:
+    """How a device is labelled, and how it can be."""
+
+    place: Place
+    source: Fact[str]
+    """`own clock` or the key of one of its own ports (`from:`)."""
+    mode: Fact[str]
+    rate: Fact[LabelRate]
+    able_rates: Fact[tuple[LabelRate, ...]]
+    able_modes: Fact[tuple[str, ...]]
+    loses_time_on: Fact[tuple[str, ...]]
+    """What makes it forget the time: `power off`, `rate change`, `mode change`."""
+    keeps_time_off: Fact[Fraction]
+    """For how many seconds it keeps the time while it is off."""
+    at_power_up: Fact[str]
+    """What it starts from when it has lost the time: `own calendar clock`, `zero`, `last value`."""
+    jam_error: Fact[Fraction]
+    """How far off a jam may leave it, in seconds."""
+
+
+@dataclass(frozen=True, slots=True)
+class ClockSide:
+    """Which oscillator paces a device's frames and samples, and how good its own one is."""
+
+    place: Place
+    source: Fact[str]
+    expects: Fact[Rate]
+    """The field rate that a sound device is set to expect on a video reference."""
+    accuracy: Fact[Fraction]
+    """Parts per million, of its own oscillator."""
+    varying: Fact[Fraction]
+
+
+@dataclass(frozen=True, slots=True)
+class PictureSide:
+    """What a camera does to time: the rate it shoots at and the rate the file plays at."""
+
+    place: Place
+    shot_at: Fact[Rate]
+    played_at: Fact[Rate]
+    variable: Fact[bool]
+    """Whether the rate varies from frame to frame (`shot_at: variable`)."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoundSide:
+    """What a sound recording is made of."""
+
+    place: Place
+    sample_rate: Fact[Fraction]
+    stamped: Fact[Fraction]
+    """What the file header says; the sample rate where nothing else is stated."""
+    bit_depth: Fact[int]
+    container: Fact[str]
+    files: Fact[str]
+    """`one per track` or `all tracks in one`."""
+    limit: Fact[int]
+    """The size in bytes at which a new file is begun."""
+    track_count: Fact[int]
+    tracks: Fact[Mapping[str, str]]
+    """What stands on each track, such as `{"left": "LTC", "right": "scratch"}`."""
+    able_sample_rates: Fact[tuple[Fraction, ...]]
+    """The sample rates that it can be set to."""
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A device on set with its settings and its abilities, each from wherever it is stated."""
+
+    key: str
+    called: str
+    """Its name in the setup's own words, or its key."""
+    place: Place
+    kind: Fact[str]
+    """The kit type (`type:`)."""
+    cls: Fact[str]
+    """The class that its defaults come from (`class:`)."""
+    unit: Fact[str]
+    timecode: TimecodeSide
+    clock: ClockSide
+    picture: PictureSide | None
+    sound: SoundSide | None
+    timecode_on: Fact[tuple[str, ...]]
+    ports: Mapping[str, Port]
+    passes: Mapping[str, tuple[str, ...]]
+    """A through-thing's inputs with the outputs they feed; empty for a device with a clock."""
+    passes_timecode: Fact[tuple[str, ...]]
+    trigger: Fact[bool]
+    longest_take: Fact[Fraction]
+    plays_speed: Fact[Fraction]
+    rate_names: Mapping[str, str]
+    """What the menu's rounded rate names mean on this type, such as `{"24": "23.976"}`."""
+    settings: Node | None
+    """The merged settings as written, for what only a later rule reads."""
+    abilities: Node | None
+
+    @property
+    def through(self) -> bool:
+        """Whether it passes signals on and has no clock."""
+        return bool(self.passes)
+
+    @property
+    def records(self) -> bool:
+        """Whether it makes files."""
+        return self.picture is not None or self.sound is not None
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """One end of a link: a port of a device."""
+
+    device: str
+    port: str
+
+    def __str__(self) -> str:
+        """As written in a setup: `bag.tc_out`."""
+        return f"{self.device}.{self.port}"
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """One lead, hop of a radio group or path through a network, from one output to one input."""
+
+    source: End
+    target: End
+    place: Place
+    target_place: Place
+    carries: Fact[str]
+    connected: Fact[str]
+    format: Fact[str]
+    by: str = "lead"
+    """`lead`, `radio` or `network`."""
+
+    @property
+    def carries_label(self) -> bool:
+        """Whether timecode may come along it."""
+        return self.carries.value in LABEL_CARRIERS
+
+    @property
+    def carries_pace(self) -> bool:
+        """Whether a reference may come along it."""
+        return self.carries.value in PACE_CARRIERS
+
+    @property
+    def only_compares(self) -> bool:
+        """Whether it is plugged only to read two clocks against each other."""
+        return self.connected.value == "to compare"
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A crew with a master of its own."""
+
+    key: str
+    place: Place
+    master: Fact[str]
+    cut_with: Fact[tuple[str, ...]]
+    shares_timecode: Fact[bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """A finding that somebody has decided to live with."""
+
+    place: Place
+    rule: Fact[str]
+    device: Fact[str]
+    devices: tuple[str, ...]
+    """The keys of the devices named, a range written out; empty where it is about any."""
+    at: Fact[str]
+    """The path of a finding, where a device does not tell it apart."""
+    why: Fact[str]
+    by: Fact[str]
+    until: Fact[date]
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """A rig and its days."""
+
+    file: str
+    place: Place
+    title: Fact[str]
+    revision: Fact[str]
+    project: Project
+    days: tuple[Day, ...]
+    devices: Mapping[str, Device]
+    links: tuple[Link, ...]
+    units: Mapping[str, Unit]
+    accepted: tuple[Acceptance, ...]
+
+    def called(self, key: str) -> str:
+        """A device's name in the setup's own words."""
+        device = self.devices.get(key)
+        return device.called if device else key
+
+    @property
+    def longest_take(self) -> Fact[Fraction] | None:
+        """The longest take of all days that state one."""
+        stated = [day.longest_take for day in self.days if day.longest_take.value is not None]
+        return max(stated, key=lambda fact: fact.value or Fraction(0), default=None)
+
+    @property
+    def longest_day(self) -> Day | None:
+        """The day with the most hours between call and wrap."""
+        known = [day for day in self.days if day.length is not None]
+        return max(known, key=lambda day: day.length or Fraction(0), default=None)
