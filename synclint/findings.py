@@ -1,7 +1,4 @@
-"""The values every part of synclint speaks in: places, facts, records, findings.
-
-This module stands below all others and imports nothing of ours, because reading a file already makes findings.
-"""
+"""The values every part speaks in: places, facts, records, findings; reading a file already makes some of them."""
 
 from __future__ import annotations
 
@@ -9,11 +6,10 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from enum import Enum
-from typing import Any, Generic, TypeVar
+from typing import Any, Final, Generic, TypeVar
 
 T = TypeVar("T")
 T_co = TypeVar("T_co", covariant=True)
-
 
 # --- where -----------------------------------------------------------------------------------------------------
 
@@ -28,6 +24,9 @@ class Span:
     end_line: int
     end_column: int
 
+
+STDIN: Final = "-"
+"""What standard input is called in the places of findings, as on the command line."""
 
 Path = tuple[str | int, ...]
 
@@ -184,6 +183,7 @@ class Record:
         also: Iterable[Mention] = (),
         decided_by: Iterable[Fact[Any]] = (),
         numbers_from: Iterable[Fact[Any]] = (),
+        mended: Mended | None = None,
     ) -> Finding:
         """A finding under this record; see `Finding` for what each part means."""
         return Finding(
@@ -198,6 +198,7 @@ class Record:
             also=tuple(also),
             decided_by=tuple(decided_by),
             numbers_from=tuple(numbers_from),
+            mended_elsewhere=mended,
         )
 
 
@@ -222,13 +223,19 @@ def listed(names: Iterable[str], limit: int = 6) -> str:
     return " and ".join(filter(None, [", ".join(every[:-1]), every[-1] if every else ""]))
 
 
+def shortened(text: str, limit: int = 60) -> str:
+    """A text from a file as a sentence quotes it: on one line, and cut with an ellipsis where it is too long."""
+    joined = " ".join(text.split())
+    return joined if len(joined) <= limit else f"{joined[: limit - 1]}…"
+
+
 def told(sentence: str, who: tuple[str, ...]) -> str:
     """The sentence with its devices filled in and its words agreeing in number."""
     chosen = _CHOICE.sub(lambda match: match.group(1 if len(who) <= 1 else 2), sentence)
     return chosen.replace(WHO, listed(who))
 
 
-# --- fixes -----------------------------------------------------------------------------------------------------
+# --- fixes and findings ----------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,9 +279,6 @@ class Fix:
 
     says: str
     edits: tuple[Edit, ...] = ()
-
-
-# --- findings --------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,6 +332,13 @@ class Finding:
     also: tuple[Mention, ...] = ()
     decided_by: tuple[Fact[Any], ...] = ()
     numbers_from: tuple[Fact[Any], ...] = ()
+    mended_elsewhere: Mended | None = None
+    """Where this one is mended, if not where its rule says: another device is hired and not set."""
+
+    @property
+    def mended(self) -> Mended:
+        """Where it is mended."""
+        return self.mended_elsewhere or self.record.mended
 
     @property
     def rule(self) -> str:
@@ -385,54 +396,3 @@ class CheckLine:
     def sentence(self) -> str:
         """The line with its devices filled in."""
         return told(self.says, self.who)
-
-
-@dataclass(frozen=True, slots=True)
-class Crash:
-    """A rule that failed; told with exit status 2, never swallowed."""
-
-    rule: str
-    error: str
-    trace: str = field(compare=False)
-
-
-def merged(findings: Iterable[Finding]) -> list[Finding]:
-    """Findings with one cause as one finding that lists its devices and places; the heaviest cost is told."""
-    groups: dict[object, list[Finding]] = {}
-    for index, finding in enumerate(findings):
-        key = index if finding.cause is None else (finding.rule, finding.level, finding.cause)
-        groups.setdefault(key, []).append(finding)
-    return [_as_one(group) for group in groups.values()]
-
-
-def _as_one(group: list[Finding]) -> Finding:
-    """One finding for several like ones, standing where the first of them stands."""
-    if len(group) == 1:
-        return group[0]
-    first = min(group, key=lambda finding: finding.at.order)
-    others = (Mention(each.at, told(f"{WHO}", each.who)) for each in group if each.at != first.at)
-    edits = tuple(dict.fromkeys(edit for each in group if each.fix for edit in each.fix.edits))
-    return replace(
-        first,
-        costs=_one_cost([each.costs for each in group if each.costs]),
-        fix=replace(first.fix, edits=edits) if first.fix else None,
-        who=tuple(dict.fromkeys(name for each in group for name in each.who)),
-        also=tuple(dict.fromkeys((*others, *(mention for each in group for mention in each.also)))),
-        decided_by=tuple(dict.fromkeys(fact for each in group for fact in each.decided_by)),
-        numbers_from=tuple(dict.fromkeys(fact for each in group for fact in each.numbers_from)),
-    )
-
-
-def _one_cost(costs: list[Cost]) -> Cost | None:
-    """The heaviest of several like costs, with the devices of all counted together."""
-    if not costs:
-        return None
-    heaviest = max(costs, key=lambda cost: cost.weight)
-    every = [amount for cost in costs for amount in cost.amounts]
-    amounts = (
-        replace(amount, value=sum(each.value for each in every if each.name == amount.name))
-        if amount.unit == "devices"
-        else amount
-        for amount in heaviest.amounts
-    )
-    return replace(heaviest, amounts=tuple(amounts))

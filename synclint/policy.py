@@ -15,23 +15,30 @@ from synclint.documents.records import (
     UNKNOWN_NAME,
     WRONG_VALUE,
 )
-from synclint.findings import Finding, Fix, Record, Remove, SetValue, merged
+from synclint.findings import Finding, Fix, Record, Remove, SetValue, shortened
+from synclint.merging import merged
 from synclint.result import Waived
 from synclint.rig.model import Acceptance, Setup
 
 
 def accept(
-    findings: Iterable[Finding], setup: Setup, records: Mapping[str, Record], on: date | None, judged: Container[str]
+    findings: Iterable[Finding],
+    setup: Setup,
+    records: Mapping[str, Record],
+    last_day: date | None,
+    judged: Container[str],
+    today: date,
 ) -> tuple[list[Finding], list[Waived]]:
     """Set the accepted findings aside.
 
     It is given the findings before like ones merge, so that naming one device takes that one out and leaves the
     others; a fault that several devices make together, such as a loop, is answered by naming any of them.
 
-    An acceptance is judged against the day `on`; it needs a reason, and one that answers nothing is told as needless
-    where its rule has `judged` the rig. Returns what is left, with what is wrong with the acceptances, and what is set
-    aside, like ones merged.
+    An acceptance is judged against the last day of the setup, or today where no day of it has a date; it needs a
+    reason, and one that answers nothing is told as needless where its rule has `judged` the rig. Returns what is left,
+    with what is wrong with the acceptances, and what is set aside, like ones merged.
     """
+    on = last_day or today
     left = list(findings)
     waived: list[Waived] = []
     for acceptance in setup.accepted:
@@ -45,8 +52,9 @@ def accept(
             if acceptance.rule.value in judged:
                 twice = any(_answers(acceptance, each.finding, setup) for each in waived)
                 left.append(_needless(acceptance, twice=twice))
-        elif on is not None and acceptance.until.value is not None and acceptance.until.value < on:
-            left.append(_expired(acceptance, on))
+        elif acceptance.until.value is not None and acceptance.until.value < on:
+            which = "the last day of this setup is" if last_day else "no day of this setup has a date, and today is"
+            left.append(_expired(acceptance, f"{which} {on.isoformat()}"))
         else:
             why, by, until = acceptance.why.text, acceptance.by.text, acceptance.until.text
             waived += (Waived(each, why, by, until) for each in merged(compress(left, answered)))
@@ -72,7 +80,7 @@ def _problem(acceptance: Acceptance, records: Mapping[str, Record]) -> Finding |
         close = nearest(rule.value, records)
         hint = f" (did you mean {close}?)" if close else ""
         fix = Fix(f"Write {close}", (SetValue(rule.place, close),)) if close else None
-        return UNKNOWN_NAME.finding(at=rule.place, says=f"there is no rule {rule.value[:60]}{hint}", fix=fix)
+        return UNKNOWN_NAME.finding(at=rule.place, says=f"there is no rule {shortened(rule.value)}{hint}", fix=fix)
     if records[rule.value] in ALL:
         says = f"{rule.value} is a fault of the file itself, which cannot be accepted"
         return WRONG_VALUE.finding(at=rule.place, says=says, fix=Fix("Mend the file, and take this line out"))
@@ -99,11 +107,11 @@ def _where_not(acceptance: Acceptance) -> str:
     return " ".join(["does not occur", *where])
 
 
-def _expired(acceptance: Acceptance, on: date) -> Finding:
+def _expired(acceptance: Acceptance, day: str) -> Finding:
     """The warning on an acceptance past its date."""
     until = acceptance.until
     return EXPIRED_ACCEPTANCE.finding(
         at=until.place,
-        says=f"{acceptance.rule.value} was accepted until {until.text}; the last day of this setup is {on.isoformat()}",
+        says=f"{acceptance.rule.value} was accepted until {until.text}; {day}",
         fix=Fix("Mend it, or decide anew and set a later date"),
     )

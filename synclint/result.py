@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from synclint.findings import CheckLine, Crash, Finding, Level, Unjudged
+from synclint.drift.values import Drift
+from synclint.findings import CheckLine, Finding, Level, Unjudged
 from synclint.overview import Overview
 
 
@@ -16,6 +17,16 @@ class Waived:
     why: str
     by: str
     until: str
+
+
+@dataclass(frozen=True, slots=True)
+class Crash:
+    """A fault of the program; told with exit status 2, never swallowed."""
+
+    rule: str
+    """The rule that failed, or empty where it was something else, and the whole file could not be checked."""
+    error: str
+    trace: str = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +44,21 @@ class Report:
     unread_keys: tuple[tuple[str, int], ...] = ()
     """Keys that are read and that no rule judges yet, with how often each is written."""
     overview: Overview | None = None
+    drift: Drift | None = None
+    """How far apart the devices are through the days, where that was asked for and can be told."""
     could_not_check: bool = False
     """Whether the program could not do its work on this file (no such file, not YAML): exit status 2."""
-    rules_held_back: bool = False
-    """Whether the rules did not run because names in the file do not resolve."""
+    held_back: str = ""
+    """Why the rules did not run, as it follows on "for"; empty where they did."""
+    kits: tuple[str, ...] = ()
+    """The paths of the kits that the setup names, read or not."""
+    log: str = ""
+    """The path of the log that it was checked with, read or not; empty where none was given."""
+
+    @property
+    def rules_held_back(self) -> bool:
+        """Whether the rules did not run."""
+        return bool(self.held_back)
 
     def count(self, level: Level) -> int:
         """How many findings of a level it has."""

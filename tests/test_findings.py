@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from itertools import permutations
+from random import Random
 
 import pytest
 from hypothesis import given
@@ -28,10 +29,11 @@ from synclint.findings import (
     Standing,
     either,
     listed,
-    merged,
+    shortened,
     told,
     unknown,
 )
+from synclint.merging import in_order, merged
 
 RECORD = Record(
     "a-fault", "A fault", Level.ERROR, Hurts.POST, Mended.SET, "Because.", (Source("x", Confirmed.ARITHMETIC),)
@@ -307,6 +309,31 @@ def test_merging_loses_no_device_and_merges_again_to_the_same(
     once = merged(findings)
     assert {name for each in once for name in each.who} == {name for each in findings for name in each.who}
     assert merged(once) == once
+
+
+def test_findings_come_in_the_order_of_the_work() -> None:
+    def finding(hurts: Hurts, mended: Mended, level: Level, line: int, elsewhere: Mended | None = None) -> Finding:
+        record = replace(RECORD, hurts=hurts, mended=mended)
+        return record.finding(at=place(line), says="z", level=level, mended=elsewhere)
+
+    wanted = [
+        finding(Hurts.DAY, Mended.RENTAL, Level.ERROR, 9),
+        finding(Hurts.DAY, Mended.RENTAL, Level.NOTE, 1),
+        finding(Hurts.DAY, Mended.POST, Level.NOTE, 2, Mended.RENTAL),
+        finding(Hurts.DAY, Mended.SET, Level.ERROR, 1),
+        finding(Hurts.POST, Mended.RENTAL, Level.ERROR, 1),
+        finding(Hurts.POST, Mended.RENTAL, Level.WARNING, 2),
+        finding(Hurts.POST, Mended.RENTAL, Level.WARNING, 10),
+        finding(Hurts.HABIT, Mended.RENTAL, Level.ERROR, 1),
+    ]
+    assert in_order(Random(1).sample(wanted, len(wanted))) == wanted
+
+
+@pytest.mark.parametrize(
+    ("text", "said"), [("24", "24"), ("123456", "123456"), ("1234567", "12345…"), ("a\n\tb", "a b"), ("", "")]
+)
+def test_a_text_from_a_file_is_cut_where_one_sees_it(text: str, said: str) -> None:
+    assert shortened(text, 6) == said
 
 
 def test_levels_are_ordered_the_worst_first() -> None:

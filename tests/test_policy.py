@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 import pytest
 
@@ -77,7 +78,8 @@ def test_nothing_accepted() -> None:
 
 
 def test_a_rule_accepted_wholesale() -> None:
-    made = report(CAMERAS, "rule: a-fault, why: it is known, by: sound, until: 2026-06-30")
+    lines = "rule: a-fault, why: it is known, by: sound, until: 2026-06-30"
+    made = report(CAMERAS, lines, dates=("2026-06-14",))
     assert made.findings == ()
     (waived,) = made.accepted  # like ones are one there too
     assert waived.finding.sentence == "cam_a, Camera B and cam_c are wrong"
@@ -212,7 +214,6 @@ def test_what_failed_is_not_needless_and_what_it_found_before_is_accepted(monkey
         (("2026-06-14", "2026-07-01", "2026-06-15"), True),  # the last day is the latest date, wherever it stands
         (("1999-01-01",), False),  # long before today
         (("2150-01-01",), True),  # long after it
-        ((), False),
     ],
 )
 def test_an_acceptance_is_judged_on_the_last_day_of_the_setup(dates: tuple[str, ...], expired: bool) -> None:
@@ -229,14 +230,25 @@ def test_an_expired_acceptance_says_on_which_day_it_was_judged() -> None:
     assert all(date in warning.sentence for date in ("2026-06-30", "2026-07-05"))
 
 
-def test_todays_date_does_not_matter() -> None:
-    from datetime import date
-
+def test_todays_date_does_not_matter_where_a_day_has_one() -> None:
     for today in (date(1999, 1, 1), date(2150, 1, 1)):
         made = report(
             "cam_a: {}", "rule: a-fault, why: x, until: 2026-06-30", dates=("2026-06-30",), choice=Choice(today=today)
         )
         assert len(made.accepted) == 1
+
+
+@pytest.mark.parametrize(("today", "expired"), [(date(2026, 6, 30), False), (date(2026, 7, 1), True)])
+def test_without_a_dated_day_an_acceptance_is_judged_today(today: date, *, expired: bool) -> None:
+    made = report("cam_a: {}", "rule: a-fault, why: x, until: 2026-06-30", choice=Choice(today=today))
+    assert [finding.record for finding in made.findings] == ([RECORD, EXPIRED_ACCEPTANCE] if expired else [])
+    assert not expired or "no day of this setup has a date, and today is 2026-07-01" in made.findings[1].sentence
+
+
+def test_today_is_the_day_of_the_clock_where_none_is_given() -> None:
+    for until, expired in (("1999-12-31", True), ("9999-12-31", False)):
+        made = report("cam_a: {}", f"rule: a-fault, why: x, until: {until}")
+        assert (EXPIRED_ACCEPTANCE in {finding.record for finding in made.findings}) == expired
 
 
 def test_a_newer_line_takes_over_from_an_expired_one() -> None:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import io
-import os
-import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from synclint.cli.common import FAILED, FOUND, SOUND, Parser, UsageError, let_go_of_stdout, nearest, say, unknown_rule
+from synclint.cli.common import FAILED, FOUND, SOUND, Parser, UsageError, say, unknown_rule
+from synclint.cli.reporting import print_traces, spare, targets_of, with_progress, write_report
 from synclint.report import REPORTERS
 
 if TYPE_CHECKING:  # starting is to be cheap: `--help` needs none of this
@@ -26,12 +24,10 @@ EXAMPLES = """\
   synclint check day4.setup.yaml
   synclint check setups/ kits/ --fail-at error
   synclint check day4.setup.yaml --only two-timecode-masters,timecode-loop
+  synclint check day4.setup.yaml --log day4.log.yaml
   synclint check day4.setup.yaml --report terminal --report json=day4.json
   cat day4.setup.yaml | synclint check - --show warning --color never
 """
-MANY_FILES = 10
-"""From so many files on, a terminal is told how far the work is."""
-
 LEVELS = ("error", "warning", "note")
 """The levels of findings, spelt out because starting does not load them; a test holds them to `Level`."""
 
@@ -54,13 +50,14 @@ def add_arguments(parser: Parser) -> None:
         help="exit with 1 from this level on (default: %(default)s)",
     )
     add("--show", choices=LEVELS, default="note", help="print findings from this level on (default: %(default)s)")
+    add("--log", metavar="LOG", help="a log of the day (*.log.yaml): what was jammed and what comparisons showed")
     add("--only", action="append", default=[], metavar="RULE,RULE", help="run these rules and no others")
     add("--except", action="append", default=[], metavar="RULE,RULE", dest="without", help="run all but these rules")
     add(
         "--today",
         type=_day,
         metavar="YYYY-MM-DD",
-        help="the day on which kits by themselves are judged; a setup is judged on its last day",
+        help="the day on which kits by themselves and setups without a dated day are judged; others on their last day",
     )
     add("--color", choices=["auto", "always", "never"], default="auto", help="colour (default: on a terminal)")
 
@@ -79,19 +76,30 @@ def run(arguments: argparse.Namespace) -> int:
     from synclint.checker import Choice, check_all
     from synclint.cli.files import chosen
 
-    targets = _targets(arguments.report)
-    only, without = _rules(arguments.only), _rules(arguments.without)
+    targets = targets_of(arguments.report, REPORTERS)
+    only, without = _rules("--only", arguments.only), _rules("--except", arguments.without)
     if only and not only - without:
         raise UsageError("--only and --except together leave no rule to run")
     files = chosen(arguments.paths)
-    for folder in files.empty:
-        say(f"there is no setup and no kit in {folder!r}; their names end in .setup.yaml and .kit.yaml")
-    choice = Choice(only=only, without=without, today=arguments.today)
-    reports = list(_with_progress(check_all(files.files, choice), len(files.files)))
-    statuses = [FAILED if files.empty else SOUND, *(_status(report, arguments.fail_at) for report in reports)]
+    if arguments.log is not None and len(files.files) != 1:
+        raise UsageError("--log goes with one setup; check the others by themselves")
+    spare(targets, [*files.files, *([arguments.log] if arguments.log else [])])
+    for problem in files.problems:
+        say(problem)
+    choice = Choice(only=only, without=without, today=arguments.today, log=arguments.log, drift=_tells_drift(targets))
+    reports = list(with_progress(check_all(files.files, choice), len(files.files)))
+    spare(targets, [kit for report in reports for kit in report.kits])
+    if any(form == "terminal" for form, _ in targets):
+        print_traces(reports)
+    statuses = [FAILED if files.problems else SOUND, *(_status(report, arguments.fail_at) for report in reports)]
     if reports:
-        statuses += [_write(reports, form, file, arguments, files.skipped) for form, file in targets]
+        statuses += [write_report(reports, REPORTERS[form], file, arguments, files.skipped) for form, file in targets]
     return max(statuses)
+
+
+def _tells_drift(targets: Iterable[tuple[str, str]]) -> bool:
+    """Whether a report is asked for that has drift in it."""
+    return any(form == "json" for form, _ in targets)
 
 
 def _status(report: Report, fail_at: str) -> int:
@@ -106,70 +114,18 @@ def _status(report: Report, fail_at: str) -> int:
 # --- what was asked for ----------------------------------------------------------------------------------------
 
 
-def _targets(asked: Sequence[str]) -> list[tuple[str, str]]:
-    """Formats with the files they go to; `-` is standard output."""
-    targets = []
-    for word in asked or ["terminal"]:
-        form, equals, file = word.partition("=")
-        if form not in REPORTERS:
-            formats = f"the formats are {', '.join(REPORTERS)}"
-            raise UsageError(f"there is no report format {form!r}{nearest(form, REPORTERS) or f'; {formats}'}")
-        if equals and not file:
-            raise UsageError(f"--report {word} names no file; write --report {form}=FILE")
-        targets.append((form, file or "-"))
-    places = [file if file == "-" else os.path.realpath(file) for _, file in targets]
-    for (form, file), place in zip(targets, places, strict=True):
-        if places.count(place) > 1:
-            where = "standard output" if file == "-" else repr(file)
-            raise UsageError(f"two reports cannot both go to {where}; write --report {form}=FILE")
-    return targets
-
-
-def _rules(asked: Iterable[str]) -> frozenset[str]:
+def _rules(option: str, asked: Sequence[str]) -> frozenset[str]:
     """The rules that were named, all of which exist."""
     names = frozenset(name.strip() for word in asked for name in word.split(",") if name.strip())
+    if asked and not names:
+        raise UsageError(f"{option} names no rule; `synclint rules` lists them")
     if names:
+        from synclint.records import RECORDS
         from synclint.rules.catalogue import RULES
 
         known = [rule.name for rule in RULES]
         for name in sorted(names.difference(known)):
+            if name in RECORDS:
+                raise UsageError(f"{name} is a problem of a file; those are always told, and {option} takes rules")
             raise unknown_rule(name, known)
     return names
-
-
-# --- doing it --------------------------------------------------------------------------------------------------
-
-
-def _with_progress(reports: Iterable[Report], total: int) -> Iterator[Report]:
-    """The reports as they come, with a count on standard error where that is a terminal and there are many."""
-    told = total >= MANY_FILES and sys.stderr is not None and sys.stderr.isatty()
-    for number, report in enumerate(reports, 1):
-        if told:
-            print(f"\rsynclint: {number} of {total} files", end="", file=sys.stderr, flush=True)
-        yield report
-    if told:
-        print("\r\x1b[K", end="", file=sys.stderr, flush=True)
-
-
-def _write(reports: Sequence[Report], form: str, file: str, arguments: argparse.Namespace, skipped: int) -> int:
-    """Write one report where it belongs and return the exit status that this asks for."""
-    from synclint.cli.files import replace_whole
-    from synclint.findings import Level
-
-    stream = io.StringIO() if file != "-" else sys.stdout
-    if stream is None:  # the program was started without a standard output
-        return SOUND
-    try:
-        REPORTERS[form](reports, stream, show=Level(arguments.show), color=arguments.color, skipped=skipped)
-        if isinstance(stream, io.StringIO) and file != "-":
-            replace_whole(file, stream.getvalue())
-        else:
-            stream.flush()
-    except BrokenPipeError:  # that the reader has gone away changes nothing in what was found
-        let_go_of_stdout()
-    except OSError as error:
-        say(f"cannot write {'what was found' if file == '-' else repr(file)}: {error.strerror or error}")
-        if file == "-":
-            let_go_of_stdout()
-        return FAILED
-    return SOUND

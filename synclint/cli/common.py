@@ -8,8 +8,8 @@ import sys
 from collections.abc import Collection, Iterable
 from typing import NoReturn
 
-SOUND, FOUND, FAILED, INTERRUPTED = 0, 1, 2, 130
-"""Exit statuses: nothing found, something found, the program could not do its work, stopped from the keyboard."""
+SOUND, FOUND, FAILED = 0, 1, 2
+"""Exit statuses: nothing found, something found, the program could not do its work."""
 
 
 class UsageError(Exception):
@@ -29,7 +29,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and what would be right, and exit with status 2."""
-        self.exit(FAILED, f"synclint: {message}\n{self.advice}")
+        self.exit(FAILED, f"synclint: {printable(message)}\n{self.advice}")
 
     @property
     def advice(self) -> str:
@@ -38,10 +38,15 @@ class Parser(argparse.ArgumentParser):
         return f"{example}  more of them: {self.prog} --help\n"
 
 
+def printable(text: str) -> str:
+    """The text with what a terminal would obey or could not show written out."""
+    return "".join(each if each.isprintable() else each.encode("unicode_escape").decode("ascii") for each in text)
+
+
 def say(message: str) -> None:
     """A message to the person, apart from what is printed for the next program."""
     if sys.stderr is not None:
-        print(f"synclint: {message}", file=sys.stderr)
+        print(f"synclint: {printable(message)}", file=sys.stderr)
 
 
 def let_go_of_stdout() -> None:
@@ -52,14 +57,14 @@ def let_go_of_stdout() -> None:
         sys.stdout = None  # as the interpreter has it where there is none
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
+def did_you_mean(word: str, known: Iterable[str]) -> str:
     """The known word that is most like a mistyped one, as a question, or nothing."""
-    from difflib import get_close_matches
+    from synclint.documents.nearest import nearest
 
-    found = get_close_matches(word, list(known), 1, 0.5)
-    return f"; did you mean {found[0]}?" if found else ""
+    found = nearest(word, known)
+    return f"; did you mean {found}?" if found else ""
 
 
 def unknown_rule(name: str, known: Collection[str]) -> UsageError:
     """The error for a rule that does not exist."""
-    return UsageError(f"there is no rule {name!r}{nearest(name, known) or '; `synclint rules` lists them'}")
+    return UsageError(f"there is no rule {name!r}{did_you_mean(name, known) or '; `synclint rules` lists them'}")

@@ -14,14 +14,15 @@ and explains them while you write; a program checks the JSON report against it.
 EXAMPLES = """\
   synclint schema setup > setup.schema.json
   synclint schema kit > kit.schema.json
+  synclint schema log > log.schema.json
   synclint schema report
 """
-KINDS = ("setup", "kit", "report")
+KINDS = ("setup", "kit", "log", "report")
 
 
 def add_arguments(parser: Parser) -> None:
     """Add what `schema` takes."""
-    parser.add_argument("kind", choices=KINDS, metavar="KIND", help="setup, kit, or report (the JSON report)")
+    parser.add_argument("kind", choices=KINDS, metavar="KIND", help="setup, kit, log, or report (the JSON report)")
 
 
 def run(arguments: argparse.Namespace) -> int:

@@ -12,10 +12,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Final
 
-from synclint.documents.failure import SHOWN, Cause, Failure, shown
+from synclint.documents.failure import Cause, Failure
 from synclint.documents.records import UNREADABLE_FILE
-from synclint.findings import Finding, Fix, Place
+from synclint.findings import Finding, Fix, Place, shortened
 
+_LONGEST_KEY: Final = 60
 _CLOSING: Final = {"{": "}", "[": "]"}
 
 
@@ -34,7 +35,7 @@ def _causes(failure: Failure) -> Iterator[Cause]:
             found = explain(failure)
             if found:
                 yield found
-    word = shown(failure.rest)
+    word = shortened(failure.rest)
     says = f"from here on the file is not YAML: `{word}`" if word else "the file ends in the middle of something"
     yield Cause(failure.at, failure.at + 1, says, "Look at this line and at the one before it")
 
@@ -132,7 +133,7 @@ def _after_quote(failure: Failure) -> Cause | None:
     if len(text[last.start : last.end].splitlines()) > 1:
         return _unclosed_quote(failure, last.start)
     quote = text[last.start]
-    says = f"the text goes on after the closing {quote} of {shown(text[last.start : last.end])}"
+    says = f"the text goes on after the closing {quote} of {shortened(text[last.start : last.end])}"
     other = "double quotes" if quote == "'" else "single quotes"
     return Cause(failure.at, failure.at + len(failure.rest), says, f"Put all of it in {other}")
 
@@ -190,14 +191,14 @@ def _sentence_in_braces(failure: Failure) -> Cause | None:
     before, value = text[: last.start].rstrip(), text[last.start : last.end]
     if not before.endswith(":") or text[last.end : failure.at].strip() or len(value.splitlines()) > 1:
         return None
-    cause = _colon(last.start, re.split(r"[\s{,\[]", before[-SHOWN:-1])[-1], _until_close(text[last.start :]))
+    cause = _colon(last.start, re.split(r"[\s{,\[]", before[-_LONGEST_KEY:-1])[-1], _until_close(text[last.start :]))
     _, space, word = value.rpartition(" ")
-    return replace(cause, fix=f"{cause.fix}, or a comma before `{shown(word)}:`") if space and cause.fix else cause
+    return replace(cause, fix=f"{cause.fix}, or a comma before `{shortened(word)}:`") if space and cause.fix else cause
 
 
 def _colon(start: int, key: str, value: str) -> Cause:
     says = "a sentence with a colon in it needs quotes"
-    fix = f'Write `{shown(key.rstrip())}: "{shown(value)}"`' if '"' not in value else "Put it in single quotes"
+    fix = f'Write `{shortened(key.rstrip())}: "{shortened(value)}"`' if '"' not in value else "Put it in single quotes"
     return Cause(start, start + len(value), says, fix)
 
 
@@ -225,7 +226,7 @@ def _lone_word(failure: Failure) -> Cause | None:
         return _unclosed_bracket(failure, failure.since)
     comment = re.search(r"\s(?=#)", word)
     alone = word[: comment.start()] if comment else word
-    says = f"`{shown(alone)}` stands alone: a key is followed by a colon and a space"
+    says = f"`{shortened(alone)}` stands alone: a key is followed by a colon and a space"
     fix = "Everything after ` #` is a comment; leave the # out, or put the key in quotes" if comment else ""
     return Cause(failure.since, failure.since + len(word), says, fix)
 
@@ -324,7 +325,7 @@ def _no_key(failure: Failure) -> Cause | None:
 def _quote(value: str) -> str:
     """The advice to quote a value."""
     kept = _until_close(value)
-    return f'Write "{shown(kept)}"' if kept and '"' not in kept else "Put it in quotes"
+    return f'Write "{shortened(kept)}"' if kept and '"' not in kept else "Put it in quotes"
 
 
 _FLOW: Final = r"',' or|node content|mapping values|unexpected ':'"

@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 from synclint.documents.lines import Lines
-
-SHOWN: Final = 60
-"""How much of the file a sentence quotes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +54,3 @@ class Cause:
     end: int
     says: str
     fix: str = ""
-
-
-def shown(text: str) -> str:
-    """A piece of the file as a sentence quotes it: on one line, and not too long."""
-    joined = " ".join(text.split())
-    return joined if len(joined) <= SHOWN else joined[: SHOWN - 1] + "…"

@@ -41,7 +41,3 @@ class Lines:
     def span(self, start: int, end: int) -> Span:
         """The stretch between two offsets."""
         return Span(self.file, *self.place(start), *self.place(end))
-
-    def between(self, span: Span) -> str:
-        """The text of a stretch."""
-        return self.text[self.offset(span.line, span.column) : self.offset(span.end_line, span.end_column)]

@@ -14,14 +14,15 @@ from synclint.documents.lines import Lines
 from synclint.documents.nearest import nearest
 from synclint.documents.nodes import Document, MappingNode, Node, Scalar
 from synclint.documents.records import MISSING_KEY, UNREADABLE_FILE, WRONG_VALUE
+from synclint.documents.where import KINDS as WITH_SCHEMA
 from synclint.documents.yamltree import NotYamlError, parse
-from synclint.findings import AddKey, Finding, Fix, Place, RenameKey, SetValue, Span, listed
+from synclint.findings import STDIN, AddKey, Finding, Fix, Place, RenameKey, SetValue, Span, shortened
 
 MAX_BYTES: Final = 4_000_000
-KINDS: Final = ("setup/1", "kit/1", "log/1", "house/1")
-STDIN: Final = "-"
-STDIN_NAME: Final = "<stdin>"
-"""How findings call standard input."""
+KINDS: Final = (*WITH_SCHEMA, "house/1")
+"""The kinds of document."""
+_BY_THEMSELVES: Final = ("setup/1", "kit/1")
+"""Those that are checked by themselves."""
 
 
 class CannotReadError(Exception):
@@ -42,23 +43,23 @@ class Loaded:
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Files:
-    """The documents that the words of a command line come to, and what stood in the folders beside them."""
-
-    paths: tuple[str, ...]
-    skipped: int = 0
-    """How many other files the folders hold."""
-    unnamed: tuple[str, ...] = ()
-    """Those among them that are YAML by their names and no kind of document."""
-
-
 # --- text ------------------------------------------------------------------------------------------------------
+
+
+def identity(path: str | Path) -> object:
+    """What tells whether two paths lead to one file, by whatever links; where there is none, the whole path."""
+    try:
+        status = os.stat(path)  # noqa: PTH116 - a Path would drop what tells `a/` from `a`
+    except (OSError, ValueError):
+        return os.path.abspath(path)  # noqa: PTH100 - reading it will say what is wrong with it
+    return (status.st_dev, status.st_ino)
 
 
 def read_text(path: str | Path) -> str:
     """The text of a file in UTF-8, without its byte-order mark; raise `CannotReadError` where there is none."""
     name, file = str(path), Path(path)
+    if not name:  # which a Path takes for the current folder
+        _refuse(name, "this is not the name of a file")
     try:
         # Looked at before it is opened: a pipe would wait for its writer, and opening a device can set it going.
         status = file.stat()
@@ -78,16 +79,16 @@ def read_text(path: str | Path) -> str:
 def read_stdin() -> str:
     """The text of standard input, read to its end like a file."""
     if sys.stdin is None or sys.stdin.closed:
-        _refuse(STDIN_NAME, "there is no standard input to read")
+        _refuse(STDIN, "there is no standard input to read")
     try:
         content = sys.stdin.buffer.read(MAX_BYTES + 1)
     except OSError as error:
-        _refuse(STDIN_NAME, _reason(error))
-    return _decoded(content, STDIN_NAME)
+        _refuse(STDIN, _reason(error))
+    return _decoded(content, STDIN)
 
 
 def _refuse(name: str, says: str, fix: str = "") -> NoReturn:
-    at = Place((), Span(name, 1, 1, 1, 1))
+    at = Place((), Span(name, 0, 0, 0, 0))  # there is no text, and no place in it
     raise CannotReadError(UNREADABLE_FILE.finding(at=at, says=says, fix=Fix(fix) if fix else None))
 
 
@@ -102,7 +103,7 @@ def _reason(error: Exception) -> str:
         if isinstance(error, kind):
             return says
     if isinstance(error, OSError) and error.strerror:
-        return f"this cannot be read: {error.strerror.lower()}"
+        return error.strerror.lower()
     return "this is not the name of a file"
 
 
@@ -154,7 +155,7 @@ def load_document(path: str | Path) -> Loaded:
     What is wrong with the text itself stands in the problems.
     """
     if str(path) == STDIN:
-        return load_text(read_stdin(), STDIN_NAME)
+        return load_text(read_stdin(), STDIN)
     return load_text(read_text(path), str(path))
 
 
@@ -184,16 +185,17 @@ def _empty(file: str) -> Finding:
 
 
 def _openings() -> str:
-    """The four first lines that a document may have."""
-    lines = [f"`{_OPENING}: {kind}`" for kind in KINDS]
-    return f"{', '.join(lines[:-1])} or {lines[-1]}"
+    """The first lines of the documents that are checked by themselves."""
+    return " or ".join(f"`{_OPENING}: {kind}`" for kind in _BY_THEMSELVES)
 
 
 def _no_keys(root: Node) -> Finding:
     """The finding for a file that is a list, or one text from end to end."""
     found = re.match(r"([a-z]\w*):(\S+)", root.text) if isinstance(root, Scalar) and root.plain else None
     says = f"the file is {'one text' if isinstance(root, Scalar) else 'a list'}, and should be keys with their values"
-    fix = f"Put a space after the colon: `{found[1]}: {found[2]}`" if found else f"Begin it with {_openings()}"
+    fix = f"Begin it with {_openings()}"
+    if found:
+        fix = f"Put a space after the colon: `{shortened(f'{found[1]}: {found[2]}')}`"
     return WRONG_VALUE.finding(at=Place((), root.span), says=says, fix=Fix(fix))
 
 
@@ -234,58 +236,6 @@ def _wrong_kind(opening: Node, kind: str) -> Finding:
         meant = f"{name}/{known[name]}"
         fix = Fix(f"Write `{meant}`", (SetValue(at, meant),))
     else:
-        fix = Fix(f"Write {listed(KINDS[:-1])} or {KINDS[-1]}")
-    what = f"`{kind}` is" if kind else "this is"
+        fix = Fix(f"Write {' or '.join(_BY_THEMSELVES)}")
+    what = f"`{shortened(kind)}` is" if kind else "this is"
     return WRONG_VALUE.finding(at=at, says=f"{what} no kind of document that this program knows", fix=fix)
-
-
-# --- the command line's words ----------------------------------------------------------------------------------
-
-_ENDINGS: Final = (".setup.yaml", ".kit.yaml")
-_OTHER_KINDS: Final = (".log.yaml", ".house.yaml")
-_YAML: Final = (".yaml", ".yml")
-
-
-def expand(paths: list[str]) -> Files:
-    """The files that command-line words stand for: a file or `-` itself, a folder the setups and kits below it.
-
-    A file named twice is taken once. Raise `CannotReadError` for a folder that holds neither setup nor kit.
-    """
-    taken: dict[Path, str] = {}
-    skipped = 0
-    unnamed: list[str] = []
-    for path in paths:
-        if not _is_folder(path):
-            taken.setdefault(Path(path).absolute(), path)
-            continue
-        found, others = _below(path)
-        if not found:
-            near = next((f"; this one's does not: {each}" for each in others if each.suffix in _YAML), "")
-            _refuse(path, "no setup or kit in it", f"Their names end in {' or '.join(_ENDINGS)}{near}")
-        for each in found:
-            taken.setdefault(each.absolute(), str(each))
-        skipped += len(others)
-        unnamed += [str(each) for each in others if each.suffix in _YAML and not each.name.endswith(_OTHER_KINDS)]
-    return Files(tuple(taken.values()), skipped, tuple(unnamed))
-
-
-def _is_folder(path: str) -> bool:
-    try:
-        return path not in {"", STDIN} and Path(path).is_dir()
-    except (OSError, ValueError):  # reading it will tell why
-        return False
-
-
-def _below(folder: str) -> tuple[list[Path], list[Path]]:
-    """The setups and kits below a folder, and all other files, each sorted; folders behind links are not entered."""
-    found: list[Path] = []
-    others: list[Path] = []
-
-    def refuse(error: OSError) -> NoReturn:
-        _refuse(str(error.filename or folder), _reason(error))
-
-    for here, folders, names in os.walk(folder, onerror=refuse):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        for name in sorted(names):
-            (found if name.endswith(_ENDINGS) else others).append(Path(here, name))
-    return found, others

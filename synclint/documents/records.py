@@ -75,6 +75,15 @@ EXPIRED_ACCEPTANCE = Record(
     "It was accepted until a day that is over; the finding counts again, and somebody should decide anew.",
     _FORMAT,
 )
+MEASUREMENT_TOO_OLD = Record(
+    "measurement-too-old",
+    "A piece of a kit that was last measured more than 12 months ago",
+    Level.NOTE,
+    Hurts.HABIT,
+    Mended.RENTAL,
+    "Oscillators age, so a measured rate error holds for a while only, and a plan on an old one promises too much.",
+    (Source(Confirmed.PRACTICE.value, Confirmed.PRACTICE),),
+)
 
 ALL = (
     UNREADABLE_FILE,
@@ -88,4 +97,5 @@ ALL = (
     CIRCULAR_INHERITANCE,
     NEEDLESS_ACCEPTANCE,
     EXPIRED_ACCEPTANCE,
+    MEASUREMENT_TOO_OLD,
 )

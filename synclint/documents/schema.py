@@ -17,11 +17,8 @@ from jsonschema.exceptions import ValidationError
 from synclint.documents import wording
 from synclint.documents.nodes import Document, MappingNode, Node, SequenceNode, find
 from synclint.documents.schema_tree import Schema, filled_schema
-from synclint.documents.unjudged import unjudged_keys, unjudged_patterns
 from synclint.documents.wording import Said
 from synclint.findings import Finding, Fix, Path, Place
-
-__all__ = ["unjudged_keys", "unjudged_patterns", "validate"]
 
 _RANKS: Final = {"type": 0, "additionalProperties": 0, "required": 0, "enum": 1, "pattern": 2}
 """Which of several complaints about one place is told: the smallest rank, then the one of the narrower schema."""

@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from synclint.documents.failure import shown
 from synclint.documents.nodes import Entry, Scalar
 from synclint.documents.records import UNKNOWN_KEY, WRONG_VALUE
-from synclint.findings import Finding, Fix, Level, Place, Remove
+from synclint.findings import Finding, Fix, Level, Place, Remove, shortened
 
 SENTENCES: Final = frozenset({"why", "name", "title", "scene", "note", "about"})
 """The keys whose values are free text, where a `#` may be meant as text."""
@@ -23,17 +22,17 @@ def no_space_after_colon(key: Scalar, at: Place) -> Finding | None:
     if not found:
         return None
     says = "in braces a colon needs a space after it: {at: 07:00}"
-    return WRONG_VALUE.finding(at=at, says=says, fix=Fix(f"Write `{shown(f'{found[1]}: {found[2]}')}`"))
+    return WRONG_VALUE.finding(at=at, says=says, fix=Fix(f"Write `{shortened(f'{found[1]}: {found[2]}')}`"))
 
 
 def key_without_value(key: Scalar, before: Entry | None, at: Place) -> Finding:
     """`{why: takes, stay short}`, where `stay short` is a key; `before` is the entry that the comma ended."""
-    word = shown(key.text)
+    word = shortened(key.text)
     if before and isinstance(before.value, Scalar) and before.value.plain and before.value.text:
         says = f"in braces a comma ends the value, so `{word}` stands here as a key of its own, without a value"
         value = f"{before.key.text}: {before.value.text}"
         sentence = f'{before.key.text}: "{before.value.text}, {key.text}"'
-        fix = f"If it belongs to `{shown(value)}`, put the sentence in quotes: {shown(sentence)}"
+        fix = f"If it belongs to `{shortened(value)}`, put the sentence in quotes: {shortened(sentence)}"
     else:
         says = f"`{word}` has no value; in braces every key has one"
         fix = f"Write `{word}: ` and its value, or a list in brackets: [{word}, ...]"
@@ -55,7 +54,7 @@ def not_a_number(value: Scalar, at: Place) -> Finding:
 
 def tag(text: str, at: Place) -> Finding:
     """`!!str 012` or `!important`: a tag."""
-    says = f"`{shown(text)}` is a tag, and none are taken here"
+    says = f"`{shortened(text)}` is a tag, and none are taken here"
     return WRONG_VALUE.finding(at=at, says=says, fix=Fix("Take it out; put a text that begins with ! in quotes"))
 
 
@@ -67,6 +66,6 @@ def comment_in(text: str, end: int) -> tuple[int, int] | None:
 
 def cut_by_comment(text: str, at: Place) -> Finding:
     """`why: box # 3 is spare`, which ends at `box`; only a warning, because it may be a comment."""
-    says = f"`{shown(text)}` is read as a comment, not as part of the text before it"
+    says = f"`{shortened(text)}` is read as a comment, not as part of the text before it"
     fix = Fix("Put the whole text in quotes; if it is a comment, put two spaces before the #")
     return WRONG_VALUE.finding(at=at, says=says, fix=fix, level=Level.WARNING)

@@ -12,19 +12,11 @@ from synclint.findings import Path
 _ANY = "*"
 
 
-def unjudged_keys(document: Document) -> list[tuple[Path, str]]:
-    """The written keys that no rule judges yet, each pattern once: the path of its first, and the pattern to be said.
-
-    It says how often it occurs where that is more than once: `devices/*/power/runtime (3 times)`.
-    """
-    return [
-        (path, pattern if count == 1 else f"{pattern} ({count} times)")
-        for path, pattern, count in unjudged_patterns(document)
-    ]
-
-
 def unjudged_patterns(document: Document) -> list[tuple[Path, str, int]]:
-    """The same with the count apart; a pattern has `*` for what the user named or numbered."""
+    """The written keys that no rule judges yet, each pattern once: the path of its first, and how often it occurs.
+
+    A pattern has `*` for what the user named or numbered: `devices/*/power/runtime`.
+    """
     first: dict[str, Path] = {}
     counts: Counter[str] = Counter()
     for path, pattern in _unjudged(document.root, filled_schema(document.kind)):

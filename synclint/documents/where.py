@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-KINDS: Final = ("setup/1", "kit/1")
+KINDS: Final = ("setup/1", "kit/1", "log/1")
 """The kinds of document that have a schema, as they stand after `synclint:`."""
 
 _PACKAGE: Final = Path(__file__).resolve().parents[1]

@@ -7,13 +7,12 @@ from collections.abc import Callable, Container
 from dataclasses import dataclass
 from typing import Any, Final
 
-from synclint.documents.failure import shown
 from synclint.documents.nearest import nearest
 from synclint.documents.nodes import MappingNode, Node, Scalar
 from synclint.documents.records import MISSING_KEY, UNKNOWN_KEY, WRONG_UNIT, WRONG_VALUE
 from synclint.documents.scalars import resolved
 from synclint.documents.schema_tree import Schema
-from synclint.findings import Edit, Path, Place, Record, RenameKey, SetValue
+from synclint.findings import Edit, Path, Place, Record, RenameKey, SetValue, shortened
 
 _NUMBER: Final = re.compile(r"[+-]?[0-9]+(?:[./][0-9]+)?(?: *\.\. *[+-]?[0-9]+(?:\.[0-9]+)?)?")
 """A number, a share such as 1/2 or a range such as 8..31, without any unit."""
@@ -202,4 +201,4 @@ def _quoted(text: str) -> str:
 
 def _shortened(text: str) -> str:
     """Text of the file for a sentence: short, on one line, and without the marks that sentences are filled in at."""
-    return shown(text.translate(_NO_MARKS))
+    return shortened(text.translate(_NO_MARKS))

@@ -6,10 +6,8 @@ values are read by the rules of YAML 1.2 (see `scalars`). Nothing recurses, and 
 
 from __future__ import annotations
 
-import gc
 import re
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import Any, Final, NoReturn, TypeGuard
 
@@ -26,13 +24,14 @@ from yaml.events import (
 
 from synclint.documents import traps
 from synclint.documents.broken_yaml import explained
-from synclint.documents.failure import Failure, Stretch, shown
+from synclint.documents.collector import collector_paused
+from synclint.documents.failure import Failure, Stretch
 from synclint.documents.lines import Lines
 from synclint.documents.nodes import Entry, MappingNode, Node, Scalar, SequenceNode
 from synclint.documents.open_nodes import Event, Open, OpenMapping, OpenSequence
 from synclint.documents.records import DUPLICATE_KEY, UNREADABLE_FILE
 from synclint.documents.scalars import is_not_finite, resolved
-from synclint.findings import Finding, Fix, Mention, Path, Place, Span
+from synclint.findings import Finding, Fix, Mention, Path, Place, Span, shortened
 
 MAX_CHARACTERS: Final = 4_000_000
 MAX_NODES: Final = 500_000
@@ -77,25 +76,13 @@ def parse(text: str, file: str) -> Parsed:
         code = f"U+{ord(found[0]):04X}"
         _fail(lines.span(found.start(), found.end()), f"an invisible character stands here ({code})", "Take it out")
     builder = _Builder(lines)
-    with _collector_paused():
+    with collector_paused():
         root = builder.build()
     return Parsed(root, tuple(builder.problems))
 
 
 def _fail(span: Span, says: str, fix: str = "") -> NoReturn:
     raise NotYamlError(UNREADABLE_FILE.finding(at=Place((), span), says=says, fix=Fix(fix) if fix else None))
-
-
-@contextmanager
-def _collector_paused() -> Iterator[None]:
-    """Hold the garbage collector off while many small objects are made that all stay."""
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if running:
-            gc.enable()
 
 
 # --- the builder -----------------------------------------------------------------------------------------------
@@ -205,12 +192,12 @@ class _Builder:
             _fail(span, "an alias stands here as a key; a key is a word", "Put a key that begins with * in quotes")
         self._aliases += 1
         if self._aliases > MAX_ALIASES:
-            _fail(span, f"the file has more than {MAX_ALIASES} aliases (`*{shown(name)}`)", "Use `like` instead")
+            _fail(span, f"the file has more than {MAX_ALIASES} aliases (`*{shortened(name)}`)", "Use `like` instead")
         if any(frame.anchor == name for frame in self._stack):
-            _fail(span, f"`*{shown(name)}` stands inside the very thing it refers to", "Use `like` instead")
+            _fail(span, f"`*{shortened(name)}` stands inside the very thing it refers to", "Use `like` instead")
         node = self._anchors.get(name)
         if node is None:
-            says = f"`*{shown(name)}` refers to something marked `&{shown(name)}`, and nothing above is"
+            says = f"`*{shortened(name)}` refers to something marked `&{shortened(name)}`, and nothing above is"
             _fail(span, says, "Put a text that begins with * in quotes")
         self._count_alias(node, span)
         return replace(node, span=span)
@@ -308,7 +295,7 @@ class _Builder:
 
     def _duplicate(self, first: Entry, key: Scalar) -> Finding:
         at = Place(self._path(), key.span)
-        says = f"`{shown(key.text)}` stands twice; the first is read (line {first.key.span.line}), this one is not"
+        says = f"`{shortened(key.text)}` stands twice; the first is read (line {first.key.span.line}), this one is not"
         mention = Mention(Place(at.path, first.key.span), "the first stands here")
         return DUPLICATE_KEY.finding(at=at, says=says, fix=Fix("Take one of the two out"), also=(mention,))
 

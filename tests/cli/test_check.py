@@ -3,6 +3,7 @@
 import io
 import json
 import os
+import subprocess
 import sys
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
@@ -13,6 +14,7 @@ import pytest
 
 from synclint import checker
 from synclint.checker import Choice
+from synclint.cli import files
 from synclint.cli.main import main
 from synclint.result import Report
 from synclint.rules.catalogue import RULES
@@ -115,6 +117,24 @@ def test_a_folder_without_anything_to_check_is_told(
     assert printed.err.startswith(f"synclint: there is no setup and no kit in {str(tmp_path)!r}")
 
 
+def test_a_folder_that_may_not_be_read_is_told_and_the_rest_is_checked(
+    fake: Checker, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "shut").mkdir()
+    (tmp_path / "a.setup.yaml").touch()
+    scan = os.scandir
+
+    def refuse(path: str) -> object:
+        if path.endswith("shut"):
+            raise PermissionError(13, "Permission denied", path)
+        return scan(path)
+
+    monkeypatch.setattr(os, "scandir", refuse)
+    assert main(["check", str(tmp_path)]) == 2
+    assert fake.asked == [str(tmp_path / "a.setup.yaml")]
+    assert capsys.readouterr().err == f"synclint: cannot look into {str(tmp_path / 'shut')!r}: Permission denied\n"
+
+
 def test_which_rules_run_and_on_which_day(fake: Checker) -> None:
     rules = [rule.name for rule in RULES[:3]]
     main(["check", "x", "--only", f"{rules[0]}, {rules[1]}", "--only", rules[2], "--except", rules[1]])
@@ -132,6 +152,14 @@ def test_which_rules_run_and_on_which_day(fake: Checker) -> None:
         ),
         (["--except", "timecode-lop"], "there is no rule 'timecode-lop'; did you mean timecode-loop?"),
         (["--only", "qqq"], "there is no rule 'qqq'; `synclint rules` lists them"),
+        (["--only", ""], "--only names no rule; `synclint rules` lists them"),
+        (["--only", ","], "--only names no rule"),
+        (["--except", " , "], "--except names no rule"),
+        (
+            ["--only", "unknown-key"],
+            "unknown-key is a problem of a file; those are always told, and --only takes",
+        ),
+        (["--except", "timecode-loop,unknown-key"], "unknown-key is a problem of a file"),
         (["--only", "timecode-loop", "--except", "timecode-loop"], "leave no rule to run"),
         (["--report", "jsno"], "there is no report format 'jsno'; did you mean json?"),
         (["--report", "json="], "names no file"),
@@ -232,6 +260,83 @@ def test_a_folder_that_does_not_exist_is_told_and_the_other_report_is_written(
 def test_a_device_is_written_to_and_not_replaced() -> None:
     main(["check", "bad", "--report", "json=/dev/null"])
     assert not Path("/dev/null").is_file()
+
+
+@pytest.fixture
+def rig(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A setup and its kit, which has no name that tells, in the current folder."""
+    monkeypatch.chdir(tmp_path)
+    Path("shelf.yaml").write_text("synclint: kit/1\ntitle: K\n", encoding="utf-8")
+    text = "synclint: setup/1\ntitle: T\nproject: {rate: 25}\nkits: [shelf.yaml]\ndevices: {}\n"
+    Path("good.setup.yaml").write_text(text, encoding="utf-8")
+    Path("link.json").symlink_to("good.setup.yaml")
+    Path("kit.json").symlink_to("shelf.yaml")
+    return tmp_path
+
+
+@pytest.mark.parametrize("target", ["good.setup.yaml", "./good.setup.yaml", "link.json", "shelf.yaml", "kit.json"])
+def test_a_report_never_overwrites_what_was_read(rig: Path, capsys: pytest.CaptureFixture[str], target: str) -> None:
+    before = {path: path.read_bytes() for path in rig.iterdir()}
+    asked = ["--report", "json=out.json", "--report", f"json={target}"]
+    assert main(["check", "good.setup.yaml", *asked]) == 2
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err == f"synclint: --report json={target} would overwrite what you wrote; name another file\n"
+    assert {path: path.read_bytes() for path in rig.iterdir()} == before
+
+
+@pytest.mark.usefixtures("fake")
+def test_a_report_never_overwrites_another_document(rig: Path) -> None:
+    text = (rig / "good.setup.yaml").read_bytes()
+    assert main(["check", "bad", "--report", f"json={rig / 'good.setup.yaml'}"]) == 2
+    assert (rig / "good.setup.yaml").read_bytes() == text
+
+
+@pytest.mark.skipif(not Path("/dev/stdout").exists(), reason="no such device")
+@pytest.mark.parametrize("target", ["/dev/stdout", ">(cat)"])
+def test_a_report_goes_into_a_pipe(rig: Path, target: str) -> None:
+    program = f"{sys.executable} -m synclint check good.setup.yaml --report json={target} | cat"
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    done = subprocess.run(["bash", "-c", program], cwd=rig, env=environment, capture_output=True, check=False)
+    assert done.stderr == b""
+    assert json.loads(done.stdout)["files"][0]["file"] == "good.setup.yaml"
+
+
+@pytest.mark.skipif(not Path("/dev/stdout").exists(), reason="no such device")
+def test_standard_output_by_its_path_is_added_to(rig: Path) -> None:
+    program = f"{sys.executable} -m synclint check good.setup.yaml --report json=/dev/stdout >> out.txt"
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    (rig / "out.txt").write_text("before\n", encoding="utf-8")
+    done = subprocess.run(["bash", "-c", program], cwd=rig, env=environment, capture_output=True, check=False)
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert (rig / "out.txt").read_text(encoding="utf-8").startswith("before\n{")
+
+
+@pytest.mark.usefixtures("fake")
+def test_a_pipe_that_breaks_elsewhere_is_told(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(*_: object) -> None:
+        raise BrokenPipeError(32, "Broken pipe")
+
+    monkeypatch.setattr(files, "replace_whole", broken)
+    assert main(["check", "sound", "--report", "json=pipe", "--report", "terminal"]) == 2
+    printed = capsys.readouterr()
+    assert printed.err == "synclint: cannot write 'pipe': Broken pipe\n"
+    assert "You can shoot like this" in printed.out  # standard output was not given up
+
+
+@pytest.mark.usefixtures("fake")
+def test_a_fault_is_traced_where_a_person_looks(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "crashed"]) == 2
+    printed = capsys.readouterr()
+    assert printed.err.splitlines() == [
+        "synclint: a fault of synclint, in the rule labels-part:",
+        "synclint:   /home/somebody/secret.py",
+    ]
+    assert "secret" not in printed.out
+    assert main(["check", "crashed", "--report", "json"]) == 2
+    assert capsys.readouterr().err == ""
 
 
 # --- terminals and pipes ---------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from synclint.cli import check, main
-from synclint.cli.main import COMMANDS
+from synclint.cli.program import COMMANDS
 from synclint.findings import Level
 
 ROOT = Path(__file__).parents[2]
@@ -41,14 +41,17 @@ def test_every_command_is_named_in_the_help(capsys: pytest.CaptureFixture[str]) 
     [
         ([], "which command?"),
         (["chek"], "there is no command 'chek'; did you mean check?"),
-        (["nonsense"], "the commands are check, explain, rules, schema"),
+        (["nonsense"], "the commands are check, drift, explain, rules, schema"),
         (["day4.setup.yaml"], "did you mean `synclint check day4.setup.yaml`?"),
+        (["day 4.setup.yaml"], "did you mean `synclint check 'day 4.setup.yaml'`?"),
+        (["\x1b[31m.setup.yaml"], r"did you mean `synclint check '\x1b[31m.setup.yaml'`?"),
+        (["check", "x", "--\x1b[31m\u202e"], r"unrecognized arguments: --\x1b[31m\u202e"),
         (["--fail-at", "error"], "'--fail-at' comes after a command"),
         (["check"], "arguments are required: SETUP"),
         (["check", "x", "--fail-at", "worse"], "invalid choice: 'worse'"),
         (["check", "x", "--today", "14.6.2026"], "'14.6.2026' is no day; a day is written 2026-06-14"),
         (["check", "x", "--repo", "json"], "unrecognized arguments: --repo"),
-        (["schema", "log"], "invalid choice: 'log'"),
+        (["schema", "house"], "invalid choice: 'house'"),
         (["explain"], "arguments are required: RULE"),
     ],
 )
@@ -72,6 +75,23 @@ def test_an_interruption_has_its_own_status(
 
     monkeypatch.setattr(COMMANDS["rules"], "run", interrupted)
     assert ran(capsys, "rules") == (130, "", "synclint: interrupted\n")
+
+
+def test_an_interruption_while_the_program_loads_is_no_fault() -> None:
+    program = """
+import sys
+class Stop:
+    def find_spec(self, name, path, target=None):
+        if name == sys.argv[1]:
+            raise KeyboardInterrupt
+sys.meta_path.insert(0, Stop())
+from synclint.cli.main import main
+sys.exit(main(["check", "x"]))
+"""
+    for module in ("synclint.cli.program", "argparse", "synclint.checker"):
+        command = [sys.executable, "-c", program, module]
+        done = subprocess.run(command, capture_output=True, cwd=ROOT, check=False)
+        assert (done.returncode, done.stdout, done.stderr) == (130, b"", b"synclint: interrupted\n"), module
 
 
 def test_a_fault_of_the_program_is_told_as_one(

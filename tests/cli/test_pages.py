@@ -126,7 +126,7 @@ def test_the_pages_have_every_record_once(capsys: pytest.CaptureFixture[str]) ->
     assert out.endswith("\n")
 
 
-@pytest.mark.parametrize("kind", ["setup", "kit", "report"])
+@pytest.mark.parametrize("kind", ["setup", "kit", "log", "report"])
 def test_a_schema_is_printed_as_it_is(capsys: pytest.CaptureFixture[str], kind: str) -> None:
     assert main(["schema", kind]) == 0
     out = capsys.readouterr().out

@@ -13,7 +13,6 @@ def test_places_count_characters_and_three_kinds_of_line_break() -> None:
     assert [lines.line(number) for number in (1, 2, 3, 4)] == ["é1", "😀2", "", "3"]
     assert [lines.place(TEXT.index(char)) for char in "é1😀23"] == [(1, 1), (1, 2), (2, 1), (2, 2), (4, 1)]
     assert lines.span(4, 6) == Span("f", 2, 1, 2, 3)
-    assert lines.between(Span("f", 2, 1, 2, 3)) == "😀2"
 
 
 def test_other_separators_are_no_line_breaks() -> None:
