@@ -55,10 +55,22 @@ BY_CLASS: Mapping[str, Defaults] = {
     "through-thing": Defaults(None),
 }
 
+VARYING_SHARE = Fraction(2, 5)
+"""How much of a class's accuracy is assumed to wander through a day (common practice, no source)."""
+VARYING_WHY = (
+    "two fifths of an assumed accuracy wander through the day, none of a stated one (common practice, no source)"
+)
+
 ROUNDS_RATE_NAMES = frozenset(name for name, row in BY_CLASS.items() if row.rounds_rate_names)
 
 TOLERANCE_WHY = "one frame, the usual tolerance between recordings (common practice, no source)"
 OWN_CLOCK_WHY = "a device paces itself unless told otherwise (common practice, no source)"
+
+
+def varying_of(cls: str | None) -> Fraction:
+    """How far the rate of a class is assumed to wander through a day, in ppm."""
+    assumed = accuracy_of(cls)
+    return assumed[0] * VARYING_SHARE if assumed else Fraction(0)
 
 
 def accuracy_of(cls: str | None) -> tuple[Fraction, str] | None:

@@ -11,7 +11,8 @@ from synclint.rig.assumed import TOLERANCE_WHY
 from synclint.rig.days import build_days, device_keys, named
 from synclint.rig.devices import build_devices
 from synclint.rig.kits import shelve
-from synclint.rig.model import Acceptance, Device, Project, Setup, Unit
+from synclint.rig.model import SUPPLIES, Acceptance, Device, Project, Setup, Unit
+from synclint.rig.radio import read_groups
 from synclint.rig.reading import Desk, Reader, truth, whole
 from synclint.rig.wiring import wire
 from synclint.trade.quantities import parse_date, parse_frequency, parse_offset
@@ -46,6 +47,7 @@ def build(document: Document, kits: Iterable[Document], *, kits_complete: bool =
     shelf = replace(shelve(desk, kits), complete=kits_complete)
     devices = build_devices(desk, root, shelf, project.rate)
     _check_masters(desk, project, devices)
+    _check_supplies(desk, devices)
     units = dict(_units(desk, root, devices))
     for device in devices.values():
         if device.unit.value is not None and device.unit.value not in units and device.unit.value != _MAIN_UNIT:
@@ -61,6 +63,7 @@ def build(document: Document, kits: Iterable[Document], *, kits_complete: bool =
         links=wire(desk, root, devices),
         units=units,
         accepted=tuple(_accepted(desk, root, devices)),
+        radio_groups=tuple(read_groups(desk, root)),
     )
     return Built(setup, tuple(dict.fromkeys(desk.problems)), desk.names_resolve)
 
@@ -101,6 +104,14 @@ def _check_masters(desk: Desk, project: Project, devices: Mapping[str, Device]) 
     for master in (project.master_timecode, project.master_clock):
         if master.value is not None and master.value != _NO_MASTER and master.value not in devices:
             desk.unknown_name(master.place, "device", master.value, (*devices, _NO_MASTER))
+
+
+def _check_supplies(desk: Desk, devices: Mapping[str, Device]) -> None:
+    """Tell of a device that is fed by one that is none."""
+    for device in devices.values():
+        feeder = device.power.source
+        if feeder.value is not None and feeder.value not in devices and feeder.value not in SUPPLIES:
+            desk.unknown_name(feeder.place, "device", feeder.value, (*devices, *SUPPLIES))
 
 
 def _units(desk: Desk, root: MappingNode, devices: Mapping[str, Device]) -> Iterator[tuple[str, Unit]]:

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 from synclint.findings import Fact
 from synclint.rig.model import ClockSide, Device, Patch, PictureSide, SoundSide, TimecodeSide
 
+T = TypeVar("T")
 Side = TypeVar("Side", TimecodeSide, ClockSide, PictureSide, SoundSide)
 
 
@@ -19,9 +20,16 @@ def patched(device: Device, patch: Patch) -> Device:
         clock=_over(device.clock, patch.clock),
         picture=_over(device.picture, patch.picture) if device.picture and patch.picture else device.picture,
         sound=_over(device.sound, patch.sound) if device.sound and patch.sound else device.sound,
-        timecode_on=patch.timecode_on if patch.timecode_on.written else device.timecode_on,
-        trigger=patch.trigger if patch.trigger.written else device.trigger,
+        timecode_on=_newer(device.timecode_on, patch.timecode_on),
+        trigger=_newer(device.trigger, patch.trigger),
     )
+
+
+def _newer(old: Fact[T], new: Fact[T]) -> Fact[T]:
+    """The fact in force once an event has written one; where it says what was so before, that still stands."""
+    if not new.written or (old.stated and old.value == new.value):
+        return old
+    return new
 
 
 def _over(old: Side, new: Side) -> Side:
@@ -30,5 +38,5 @@ def _over(old: Side, new: Side) -> Side:
     for each in fields(new):
         fact = getattr(new, each.name)
         if isinstance(fact, Fact) and fact.written:
-            written[each.name] = fact
+            written[each.name] = _newer(getattr(old, each.name), fact)
     return replace(old, **written)

@@ -6,12 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from synclint.documents.nodes import MappingNode, Node, Scalar, SequenceNode
 from synclint.documents.records import WRONG_VALUE
-from synclint.findings import SetValue
+from synclint.findings import SetValue, shortened
 from synclint.rig.devices import read_patch
 from synclint.rig.model import Day, Device, Event
 from synclint.rig.names import NameFormError, written_out
-from synclint.rig.reading import Desk, Reader, no_edit, shortened
-from synclint.trade.quantities import parse_clock_time, parse_date, parse_duration
+from synclint.rig.reading import Desk, Reader, no_edit
+from synclint.rig.wiring import ends_named
+from synclint.trade.quantities import parse_clock_time, parse_date, parse_duration, parse_temperature_range
 
 ALL = "all"
 
@@ -43,6 +44,7 @@ def _day(desk: Desk, node: MappingNode, devices: Mapping[str, Device]) -> Day:
         call=call,
         wrap=wrap,
         longest_take=reader.fact("longest_take", read=parse_duration),
+        temperature=reader.fact("temperature", read=parse_temperature_range),
         events=tuple(_events(desk, node.get("events"), devices)),
     )
 
@@ -55,8 +57,10 @@ def _events(desk: Desk, node: Node | None, devices: Mapping[str, Device]) -> Ite
             continue
         reader = Reader(desk, item, desk.place(item))
         names = [name for name in named(item.get("of")) if "." not in name.text.replace("..", "")]
-        # What `link lost` names is the end of a link and not a device.
-        for key in ("against", "from") if reader.text("do").value != "link lost" else ():
+        ends = reader.text("do").value == "link lost"  # what it names are the ends of links and no devices
+        for key in ("from", "to") if ends else ():
+            ends_named(desk, item.get(key), devices)
+        for key in ("against", "from") if not ends else ():
             name = item.get(key)
             if isinstance(name, Scalar) and name.text not in devices and name.text not in _OUTSIDE_SOURCES:
                 desk.unknown_name(desk.place(name), "device", name.text, (*devices, *_OUTSIDE_SOURCES))

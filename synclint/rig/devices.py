@@ -8,23 +8,22 @@ from fractions import Fraction
 
 from synclint.documents.nodes import MappingNode, Node, Scalar, SequenceNode
 from synclint.documents.records import CLASHING_NAMES
-from synclint.findings import Fact, Mention, Place, RenameKey, unknown
-from synclint.rig.assumed import OWN_CLOCK_WHY, accuracy_of
+from synclint.findings import Fact, Mention, Place, RenameKey, shortened, unknown
 from synclint.rig.kits import Shelf, chain
-from synclint.rig.model import OWN_CLOCK, ClockSide, Device, Patch, PictureSide, Port, SoundSide, TimecodeSide
+from synclint.rig.model import OWN_CLOCK, Device, Patch, PictureSide, Port, SoundSide, TimecodeSide
 from synclint.rig.names import NameFormError, written_out
+from synclint.rig.pace_and_power import clock_side, power_side
 from synclint.rig.reading import (
     DEVICE_WORK,
     Desk,
     Reader,
     first_written,
     overlaid,
-    shortened,
     truth,
     whole,
     without,
 )
-from synclint.trade.quantities import parse_duration, parse_frequency, parse_ppm
+from synclint.trade.quantities import parse_duration, parse_frequency, parse_offset
 from synclint.trade.rates import LabelRate, Rate, parse_label_rate, parse_rate
 from synclint.trade.sizes import parse_size
 
@@ -118,6 +117,7 @@ def _device(
     name = settings.text("name") if place.path[-1:] == (key,) else unknown(place)  # a range shares one name
     timecode_on = settings.words("records", "timecode_on", read=str)
     passes = settings.node_at("passes") or abilities.node_at("passes")
+    timecode = _timecode(settings, abilities)
     device = Device(
         key=key,
         called=name.value or key,
@@ -125,8 +125,8 @@ def _device(
         kind=kind,
         cls=cls,
         unit=settings.text("unit"),
-        timecode=_timecode(settings, abilities),
-        clock=_clock(
+        timecode=timecode,
+        clock=clock_side(
             settings,
             Reader(desk, layers.abilities, place),
             abilities,
@@ -134,7 +134,8 @@ def _device(
             cls,
             through=isinstance(passes, MappingNode),
         ),
-        picture=_picture(settings, abilities, project_rate),
+        power=power_side(settings, abilities),
+        picture=_picture(settings, abilities, timecode.rate, project_rate),
         sound=_sound(settings, abilities),
         timecode_on=first_written(timecode_on, settings.words("timecode_on", read=str)),
         ports=_ports(desk, key, settings, abilities),
@@ -143,6 +144,8 @@ def _device(
             settings.words("passes_timecode", read=str), abilities.words("passes_timecode", read=str)
         ),
         trigger=settings.fact("trigger", read=truth),
+        offset=settings.fact("offset", "amount", read=parse_offset),
+        offset_corrected_in=settings.text("offset", "corrected_in"),
         longest_take=settings.fact("longest_take", read=parse_duration),
         plays_speed=settings.fact("plays", "speed", read=_speed),
         rate_names=_rate_names(abilities),
@@ -160,8 +163,8 @@ def read_patch(desk: Desk, node: Node | None, place: Place) -> Patch | None:
     settings, nothing = Reader(desk, node, place), Reader(desk, None, place)
     return Patch(
         timecode=_timecode(settings, nothing),
-        clock=_clock(settings, nothing, nothing, None, unknown(place), through=True),
-        picture=_picture(settings, nothing, unknown(place)),
+        clock=clock_side(settings, nothing, nothing, None, unknown(place), through=True),
+        picture=_picture(settings, nothing, unknown(place), unknown(place)),
         sound=_sound(settings, nothing),
         timecode_on=settings.words("records", "timecode_on", read=str),
         trigger=settings.fact("trigger", read=truth),
@@ -202,42 +205,13 @@ def _timecode(settings: Reader, abilities: Reader) -> TimecodeSide:
         loses_time_on=abilities.words("timecode", "loses_time_on", read=str),
         keeps_time_off=abilities.fact("timecode", "keeps_time_off", read=parse_duration),
         at_power_up=abilities.text("timecode", "at_power_up"),
-        jam_error=abilities.fact("timecode", "jam_error", read=parse_duration),
+        jam_error=abilities.fact("timecode", "jam_error", read=parse_offset),
     )
 
 
-def _clock(
-    settings: Reader, own: Reader, abilities: Reader, piece: MappingNode | None, cls: Fact[str], *, through: bool
-) -> ClockSide:
-    """What paces a device; how good its clock is by its `own` abilities, as measured, or by its type or class."""
-    side = settings.below("clock")
-    measured = _measured(settings, piece) if piece is not None else unknown(side.place)
-    accuracy = first_written(own.fact("clock", "accuracy", read=parse_ppm), measured)
-    accuracy = first_written(accuracy, abilities.fact("clock", "accuracy", read=parse_ppm))
-    assumed = accuracy_of(cls.value)
-    if assumed is not None:
-        accuracy = accuracy.else_assume(assumed[0], assumed[1])
-    source = side.text("from")
-    return ClockSide(
-        place=side.place,
-        source=source if through else source.else_assume(OWN_CLOCK, OWN_CLOCK_WHY),
-        expects=side.fact("expects", read=parse_rate),
-        accuracy=accuracy,
-        varying=abilities.fact("clock", "varying", read=parse_ppm),
-    )
-
-
-def _measured(settings: Reader, piece: MappingNode) -> Fact[Fraction]:
-    """The largest error of a measured clock: what it runs at, and how well that is known."""
-    reader = Reader(settings.desk, piece, settings.place)
-    rate = reader.fact("runs", "rate", read=parse_ppm)
-    within = reader.fact("runs", "within", read=parse_ppm)
-    if rate.value is None:
-        return rate
-    return Fact(abs(rate.value) + (within.value or 0), rate.place, text=rate.text)
-
-
-def _picture(settings: Reader, abilities: Reader, project_rate: Fact[LabelRate]) -> PictureSide | None:
+def _picture(
+    settings: Reader, abilities: Reader, own: Fact[LabelRate], project_rate: Fact[LabelRate]
+) -> PictureSide | None:
     """The picture that a device records, or None where it records none."""
     node = settings.node_at("records", "picture") or abilities.node_at("records", "picture")
     if node is None:
@@ -246,7 +220,9 @@ def _picture(settings: Reader, abilities: Reader, project_rate: Fact[LabelRate])
     variable = side.text("shot_at").value == _VARIABLE
     shot_at: Fact[Rate] = unknown(side.place) if variable else side.fact("shot_at", read=parse_rate)
     played_at = side.fact("played_at", read=parse_rate)
-    if shot_at.value is not None and project_rate.value is not None:
+    if shot_at.value is not None and own.value is not None and own.value.rate == shot_at.value:
+        played_at = played_at.else_assume(shot_at.value, "files play as a camera shoots and counts unless stated")
+    elif shot_at.value is not None and project_rate.value is not None:
         played_at = played_at.else_assume(project_rate.value.rate, "files play at the project's rate unless stated")
     return PictureSide(side.place, shot_at, played_at, Fact(variable, side.place, text=str(variable)))
 

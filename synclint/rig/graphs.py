@@ -119,7 +119,7 @@ class _Graph:
         for device in self.setup.devices.values():
             port = self._source(device)
             if port is not None and port != OWN_CLOCK and not device.through:
-                found[device.key] = _followed(self.feeds_at(End(device.key, port)))
+                found[device.key] = followed(self.feeds_at(End(device.key, port)))
         return found
 
     @cached_property
@@ -190,7 +190,7 @@ def _along(link: Link, onward: Mapping[End, Link | None]) -> Iterator[Link]:
         following = onward[following.target]
 
 
-def _followed(feeds: tuple[Feed, ...]) -> tuple[Feed, ...]:
+def followed(feeds: tuple[Feed, ...]) -> tuple[Feed, ...]:
     """The feeds that a device follows: one plugged only to compare makes no follower while anything else arrives."""
     return tuple(feed for feed in feeds if not feed.last.only_compares) or feeds
 
@@ -253,12 +253,24 @@ class ClockGraph(_Graph):
         super().__init__(
             setup,
             lambda link: link.carries.value not in _NO_PACE,
-            lambda device: device.clock.source.value,
+            paced_from,
         )
 
 
+_PICTURES = frozenset({"picture", "SDI timecode", "HDMI timecode"})
+"""What brings whole pictures, with their pace."""
+
+
+def paced_from(device: Device) -> str | None:
+    """The port that paces a device: as stated; and a recorder of pictures records those that come in, at their pace."""
+    source, port = device.clock.source, device.ports.get(device.timecode.source.value or "")
+    if source.assumed and device.cls.value == "video recorder" and port is not None:
+        return port.key if not _PICTURES.isdisjoint(port.takes.value or ()) else source.value
+    return source.value
+
+
 def shortest_cycles(edges: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]:
-    """One shortest cycle for each strongly connected knot of a graph, each from its first member in the order given.
+    """One shortest cycle for each strongly connected knot of a graph, each from its first member by name.
 
     Networks without a cycle are told by peeling and never load the graph library.
     """
@@ -267,8 +279,9 @@ def shortest_cycles(edges: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]
         return []
     import networkx as nx  # noqa: PLC0415 - 90 ms that only a rig with a loop pays for
 
-    order = {key: index for index, key in enumerate(edges)}
-    inside = {key: [source for source in edges[key] if source in left] for key in edges if key in left}
+    # By name and not as written: the same rig has the same cycles in whatever order its file lists it.
+    order = {key: index for index, key in enumerate(sorted(edges))}
+    inside = {key: sorted(source for source in edges[key] if source in left) for key in sorted(left)}
     graph: nx.DiGraph[str] = nx.DiGraph()
     graph.add_edges_from((key, source) for key, sources in inside.items() for source in sources)
     knots = (sorted(knot, key=order.__getitem__) for knot in nx.strongly_connected_components(graph))
@@ -297,7 +310,7 @@ def _peeled(edges: Mapping[str, Iterable[str]]) -> set[str]:
 def _shortest_through(
     edges: Mapping[str, Iterable[str]], members: list[str], order: Mapping[str, int]
 ) -> tuple[str, ...]:
-    """The shortest cycle of a knot, told from its first member in the order of the file; none for one that has none."""
+    """The shortest cycle of a knot, told from its first member by name; none for one that has none."""
     knot = set(members)
     best: list[str] = []
     for member in members[:_KNOT_STARTS]:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from synclint.documents.nodes import Document, MappingNode, Node, Scalar, SequenceNode
 from synclint.documents.records import CIRCULAR_INHERITANCE, CLASHING_NAMES
-from synclint.findings import Mention
-from synclint.rig.reading import Desk, overlaid, shortened, without
+from synclint.findings import Mention, shortened
+from synclint.rig.reading import Desk, overlaid, without
 
 _OWN_TO_A_TYPE = frozenset({"based_on", "about"})
 

@@ -18,11 +18,11 @@ from synclint.trade.rates import LabelRate, Rate
 
 OWN_CLOCK = "own clock"
 
+SUPPLIES = ("own battery", "mains")
+"""What feeds a device besides another one."""
+
 LABEL_CARRIERS = frozenset({"LTC", "SDI timecode", "HDMI timecode", "data timecode", "MTC", "timecode", "PTP"})
 """What can carry a label."""
-
-PACE_CARRIERS = frozenset({"black burst", "tri-level", "word clock", "AES reference", "SDI timecode", "clock", "PTP"})
-"""What can pace frames or samples; an SDI signal carries its picture's pace along with its timecode."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +100,8 @@ class Day:
     call: Fact[Fraction]
     wrap: Fact[Fraction]
     longest_take: Fact[Fraction]
+    temperature: Fact[tuple[Fraction, Fraction]]
+    """From the lowest to the highest, in degrees Celsius."""
     events: tuple[Event, ...]
 
     @property
@@ -142,8 +144,8 @@ class TimecodeSide:
     """For how many seconds it keeps the time while it is off."""
     at_power_up: Fact[str]
     """What it starts from when it has lost the time: `own calendar clock`, `zero`, `last value`."""
-    jam_error: Fact[Fraction]
-    """How far off a jam may leave it, in seconds."""
+    jam_error: Fact[Offset]
+    """How far off a jam may leave it, in seconds or in frames."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,10 +155,29 @@ class ClockSide:
     place: Place
     source: Fact[str]
     expects: Fact[Rate]
-    """The field rate that a sound device is set to expect on a video reference."""
+    """The field rate that a sound recorder is set to expect on a video reference."""
     accuracy: Fact[Fraction]
     """Parts per million, of its own oscillator."""
     varying: Fact[Fraction]
+    runs: Fact[tuple[Fraction, Fraction]]
+    """What its own oscillator was measured to run at, and within how much, both in ppm."""
+    tunes_to: Fact[Fraction]
+    """How close, in ppm, it sets its own rate to that of what it is jammed from; unknown where it does not."""
+    calibrated: Fact[date]
+    """When its own oscillator was last calibrated, or measured where what was measured is what counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class PowerSide:
+    """What a device runs on."""
+
+    place: Place
+    source: Fact[str]
+    """`own battery`, `mains` or the key of the device that feeds it (`from:`)."""
+    runtime: Fact[Fraction]
+    """Seconds on a full battery of its own."""
+    auto_off: Fact[Fraction]
+    """After how many seconds it switches itself off; zero where it never does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +227,7 @@ class Device:
     unit: Fact[str]
     timecode: TimecodeSide
     clock: ClockSide
+    power: PowerSide
     picture: PictureSide | None
     sound: SoundSide | None
     timecode_on: Fact[tuple[str, ...]]
@@ -214,6 +236,10 @@ class Device:
     """A through-thing's inputs with the outputs they feed; empty for a device with a clock."""
     passes_timecode: Fact[tuple[str, ...]]
     trigger: Fact[bool]
+    offset: Fact[Offset]
+    """By how much its labels are ahead at all times."""
+    offset_corrected_in: Fact[str]
+    """Where that is put right: `camera menu`, `post` or `nowhere`."""
     longest_take: Fact[Fraction]
     plays_speed: Fact[Fraction]
     rate_names: Mapping[str, str]
@@ -226,6 +252,12 @@ class Device:
     def through(self) -> bool:
         """Whether it passes signals on and has no clock."""
         return bool(self.passes)
+
+    @property
+    def fed_by(self) -> str | None:
+        """The device without whose power it goes off at once: the one that feeds it, where it has no battery itself."""
+        feeder = self.power.source.value
+        return None if feeder in (None, *SUPPLIES) or self.power.runtime.value is not None else feeder
 
     @property
     def records(self) -> bool:
@@ -252,7 +284,6 @@ class Link:
     source: End
     target: End
     place: Place
-    target_place: Place
     carries: Fact[str]
     connected: Fact[str]
     format: Fact[str]
@@ -265,14 +296,25 @@ class Link:
         return self.carries.value in LABEL_CARRIERS
 
     @property
-    def carries_pace(self) -> bool:
-        """Whether a reference may come along it."""
-        return self.carries.value in PACE_CARRIERS
-
-    @property
     def only_compares(self) -> bool:
         """Whether it is plugged only to read two clocks against each other."""
         return self.connected.value == "to compare"
+
+
+@dataclass(frozen=True, slots=True)
+class RadioGroup:
+    """What the members of a radio group are set to; its links, which stand at the same place, say who they are."""
+
+    key: str
+    place: Place
+    group: Fact[str]
+    channel: Fact[str]
+    band: Fact[tuple[Fraction, Fraction]]
+    """From where to where, in hertz."""
+    resync_every: Fact[Fraction]
+    """Seconds from one setting of its members to the next."""
+    resync_sets: Fact[str]
+    """`time`, or `clock` where the members' rate is steered too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -316,6 +358,7 @@ class Setup:
     links: tuple[Link, ...]
     units: Mapping[str, Unit]
     accepted: tuple[Acceptance, ...]
+    radio_groups: tuple[RadioGroup, ...] = ()
 
     def called(self, key: str) -> str:
         """A device's name in the setup's own words."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from synclint.documents.nearest import nearest
 from synclint.documents.nodes import Document, Entry, MappingNode, Node, Scalar, SequenceNode, walk
 from synclint.documents.records import UNKNOWN_NAME, WRONG_UNIT, WRONG_VALUE
-from synclint.findings import Edit, Fact, Finding, Fix, Path, Place, Record, SetValue, Span, listed, unknown
+from synclint.findings import Edit, Fact, Finding, Fix, Path, Place, Record, SetValue, Span, listed, shortened, unknown
 from synclint.trade.quantities import QuantityError
 from synclint.trade.rates import AmbiguousRateError
 
@@ -28,6 +28,8 @@ class Desk:
 
     problems: list[Finding] = field(default_factory=list)
     names_resolve: bool = True
+    facts: dict[tuple[int, object], Fact[Any]] = field(default_factory=dict)
+    """What has been read already: by node and by what read it."""
     _paths: dict[int, Path] = field(default_factory=dict)
     _kept: list[Node] = field(default_factory=list)
     name_places: dict[int, Place] = field(default_factory=dict)
@@ -131,11 +133,6 @@ _MOST_COMPARED = 500_000
 """How many names a file's wrong ones are compared with in all; it bounds the work where thousands are wrong."""
 
 
-def shortened(text: str, limit: int = 60) -> str:
-    """A text from a file, short enough for a message."""
-    return text if len(text) <= limit else f"{text[: limit - 1]}…"
-
-
 class Reader:
     """Reads facts from one mapping; an absent fact has the place of the mapping."""
 
@@ -162,9 +159,16 @@ class Reader:
         return self.value(node, read)
 
     def value(self, node: Node | None, read: Callable[[str], T]) -> Fact[T]:
-        """The fact that a scalar node states."""
+        """The fact that a scalar node states; one that many devices share is read once."""
         if not isinstance(node, Scalar) or (node.plain and node.value is None):
             return unknown(self.place if node is None else self.desk.place(node))
+        known: dict[tuple[int, object], Fact[T]] = self.desk.facts
+        key = (id(node), read)
+        if key not in known:
+            known[key] = self._read(node, read)
+        return known[key]
+
+    def _read(self, node: Scalar, read: Callable[[str], T]) -> Fact[T]:
         place = self.desk.place(node)
         try:
             return Fact(read(node.text), place, text=node.text)
@@ -185,7 +189,9 @@ class Reader:
         node = self.node_at(*keys)
         if isinstance(node, Scalar) and node.value is not None:
             one = self.value(node, read)
-            return Fact((one.value,), one.place, text=one.text) if one.value is not None else unknown(one.place)
+            return (
+                Fact((one.value,), one.place, text=one.text) if one.value is not None else unknown(one.place, one.text)
+            )
         if not isinstance(node, SequenceNode):
             return unknown(self.place)
         facts = [self.value(item, read) for item in node.items]

@@ -3,23 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import takewhile
 
 from synclint.documents.nodes import MappingNode, Node, Scalar, SequenceNode
 from synclint.documents.records import WRONG_VALUE
-from synclint.findings import Fact, Place, SetValue, unknown
+from synclint.findings import Fact, Place, SetValue, shortened, unknown
 from synclint.rig.model import Device, End, Link
 from synclint.rig.names import NameFormError, read_reference
-from synclint.rig.reading import LINK_WORK, Desk, NameEdit, Reader, no_edit, shortened
-
-
-@dataclass(frozen=True, slots=True)
-class _Named:
-    """An end of a link with the node that names it."""
-
-    end: End
-    node: Scalar
+from synclint.rig.reading import LINK_WORK, Desk, NameEdit, Reader, no_edit
 
 
 def wire(desk: Desk, root: MappingNode, devices: Mapping[str, Device]) -> tuple[Link, ...]:
@@ -44,23 +35,20 @@ def _leads(desk: Desk, root: MappingNode, devices: Mapping[str, Device]) -> Iter
         if not isinstance(item, MappingNode):
             continue
         reader = Reader(desk, item, desk.place(item))
-        sources, targets = (_ends(desk, item.get(key), devices) for key in ("from", "to"))
+        sources, targets = (ends_named(desk, item.get(key), devices) for key in ("from", "to"))
         carries, connected = reader.text("carries"), reader.text("connected")
         for source, target in _pairs(desk, item, sources, targets):
             yield Link(
-                source=source.end,
-                target=target.end,
+                source=source,
+                target=target,
                 place=reader.place,
-                target_place=desk.place(target.node),
                 carries=carries,
                 connected=connected,
                 format=reader.text("format"),
             )
 
 
-def _pairs(
-    desk: Desk, item: MappingNode, sources: list[_Named], targets: list[_Named]
-) -> Iterator[tuple[_Named, _Named]]:
+def _pairs(desk: Desk, item: MappingNode, sources: list[End], targets: list[End]) -> Iterator[tuple[End, End]]:
     """Which source goes to which target: one to all, or pairwise."""
     if len(sources) == 1:
         yield from ((sources[0], target) for target in targets)
@@ -74,9 +62,9 @@ def _pairs(
         desk.tell(WRONG_VALUE, desk.place(item), says)
 
 
-def _ends(desk: Desk, node: Node | None, devices: Mapping[str, Device]) -> list[_Named]:
+def ends_named(desk: Desk, node: Node | None, devices: Mapping[str, Device]) -> list[End]:
     """The ends that a reference or a list of them names; where one is unknown it is told, and there are none."""
-    found: list[_Named] = []
+    found: list[End] = []
     whole = True
     for item in node.items if isinstance(node, SequenceNode) else (node,):
         if not isinstance(item, Scalar):
@@ -96,7 +84,7 @@ def _ends(desk: Desk, node: Node | None, devices: Mapping[str, Device]) -> list[
             edit = _as_device(port) if reference.devices == (missing,) else no_edit
             desk.unknown_name(desk.place(item), "device", missing, devices, edit=edit)
         elif all(_has(desk, item, devices[key], reference.ports) for key in reference.devices):
-            found += [_Named(End(key, port), item) for key in reference.devices for port in reference.ports]
+            found += [End(key, port) for key in reference.devices for port in reference.ports]
             continue
         whole = False
     return found if whole else []
@@ -168,18 +156,17 @@ def _hops(
     by: str,
 ) -> Iterator[Link]:
     """One link from each sender of a group to each of its receivers."""
-    sources = _ends(desk, node.get(out), devices)
-    targets = sources if into == out else _ends(desk, node.get(into), devices)
+    sources = ends_named(desk, node.get(out), devices)
+    targets = sources if into == out else ends_named(desk, node.get(into), devices)
     connected = Fact(_ALL_DAY, place, text=_ALL_DAY)
     nothing: Fact[str] = unknown(place)
     for source in sources:
         for target in targets:
-            if target.end != source.end:
+            if target != source:
                 yield Link(
-                    source=source.end,
-                    target=target.end,
+                    source=source,
+                    target=target,
                     place=place,
-                    target_place=desk.place(target.node),
                     carries=carries,
                     connected=connected,
                     format=nothing,

@@ -280,13 +280,13 @@ def test_one_shortest_cycle_of_every_knot(edges: dict[str, list[str]]) -> None:
         assert all(source in edges[target] for source, target in pairwise((*cycle, cycle[0])))
         assert len(set(cycle)) == len(cycle)
         assert len(cycle) == min(map(len, nx.simple_cycles(graph.subgraph(knot), length_bound=len(cycle))))
-        assert cycle[0] == min(cycle, key=list(edges).index)
-    assert [list(edges).index(cycle[0]) for cycle in found] == sorted(list(edges).index(cycle[0]) for cycle in found)
+        assert cycle[0] == min(cycle)
+    assert [cycle[0] for cycle in found] == sorted(cycle[0] for cycle in found)
 
 
 @given(EDGES)
 def test_cycles_come_out_the_same_each_time(edges: dict[str, list[str]]) -> None:
-    assert shortest_cycles(edges) == shortest_cycles(dict(edges))
+    assert shortest_cycles(edges) == shortest_cycles(dict(reversed(edges.items())))
 
 
 SOURCES = st.integers(1, 12).flatmap(

@@ -78,13 +78,7 @@ def test_what_a_link_says_of_itself() -> None:
     (link,) = links("links:\n  - {from: bag.out, to: cam_1.in, carries: LTC, connected: to jam, format: 625/50}\n")
     assert (link.carries.value, link.connected.value, link.format.value, link.by) == ("LTC", "to jam", "625/50", "lead")
     assert link.carries_label
-    assert not link.carries_pace
-    assert (str(link.place), str(link.target_place)) == ("links/0", "links/0/to")
-
-
-def test_a_target_in_a_list_has_a_place_of_its_own() -> None:
-    second = links("links:\n  - {from: bag.out, to: [cam_1.in, cam_2.in]}\n")[1]
-    assert str(second.target_place) == "links/0/to/1"
+    assert str(link.place) == "links/0"
 
 
 def test_half_a_link_is_no_link() -> None:
@@ -106,7 +100,6 @@ def test_a_radio_that_sets_the_clock_brings_a_pace_too() -> None:
         "radio_groups:\n  main: {sends: bag.radio, receives: [box_1.radio], carries: timecode, resync: {sets: clock}}\n"
     )
     assert [link.carries.value for link in made] == ["timecode", "clock"]
-    assert [link.carries_pace for link in made] == [False, True]
 
 
 def test_a_network_reaches_members_and_other_leaders() -> None:
