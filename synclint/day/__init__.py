@@ -1,0 +1,1 @@
+"""The days of a shoot, run through: what each device's time is worth at every moment."""
