@@ -5,23 +5,61 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from synclint.rules import (
+    batteries,
+    calibration,
+    camera_chains,
+    changed_settings,
+    changes,
+    comparing,
+    contradictions,
+    drift,
     file_sizes,
+    generations,
+    hand_set,
+    holdover,
+    jamming,
     listening,
     loops,
+    lost_time,
     masters,
+    measured,
     off_speed,
     pacing,
+    power,
+    radio_clash,
+    rate_changes,
     rate_names,
     rates,
+    record_run,
     sample_rates,
     speed,
     stamps,
+    take_drift,
+    take_steps,
+    time_lines,
     unit_rates,
+    units_meet,
 )
 from synclint.rules.framework import Rule
 
 GROUPS: Mapping[str, tuple[Rule, ...]] = {
+    "days": contradictions.RULES,
     "masters": (*masters.RULES, *listening.RULES, *loops.RULES),
+    "jamming": (
+        *jamming.RULES,
+        *lost_time.RULES,
+        *changed_settings.RULES,
+        *hand_set.RULES,
+        *record_run.RULES,
+        *camera_chains.RULES,
+        *comparing.RULES,
+        *generations.RULES,
+        *time_lines.RULES,
+        *units_meet.RULES,
+        *take_steps.RULES,
+        *changes.RULES,
+        *rate_changes.RULES,
+    ),
     "rates": (*rate_names.RULES, *rates.RULES, *unit_rates.RULES, *off_speed.RULES),
     "speed": (
         *sample_rates.RULES,
@@ -30,6 +68,10 @@ GROUPS: Mapping[str, tuple[Rule, ...]] = {
         *stamps.RULES,
         *file_sizes.RULES,
     ),
+    "drift": (*drift.RULES, *take_drift.RULES, *holdover.RULES, *calibration.RULES),
+    "power": (*batteries.RULES, *power.RULES),
+    "radio": radio_clash.RULES,
+    "log": measured.RULES,
 }
 """The rules by group, in the order they run."""
 

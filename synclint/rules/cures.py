@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from synclint.findings import Cost, Edit, Fact, SetValue
+from synclint.findings import WHO, Cost, Edit, Fact, Fix, SetValue
 from synclint.rig.model import Device
 from synclint.rules.framework import Case
 from synclint.rules.label_rates import (
@@ -36,6 +36,16 @@ def stand_in(device: Device, wanted: LabelRate) -> LabelRate | None:
     """The first rate of a device whose whole seconds agree with the one wanted, or None where it has none."""
     able = device.timecode.able_rates.value or ()
     return next((rate for rate in able if _stands_in(rate, wanted)), None)
+
+
+def must_hire(device: Device, wanted: LabelRate) -> bool:
+    """Whether a device has neither a rate nor one that stands in for it, so that only another device mends it."""
+    return not has_rate(device, wanted) and stand_in(device, wanted) is None
+
+
+def another_device(wanted: LabelRate) -> Fix:
+    """What to do about a device that must be hired anew."""
+    return Fix(f"Take another device for {WHO}: it has no {wanted.name}")
 
 
 def _does(able: LabelRate, wanted: LabelRate) -> bool:

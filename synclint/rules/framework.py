@@ -8,8 +8,14 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any, TypeVar
 
+from synclint.day.forecast import Forecast
+from synclint.day.jams import Plan, Planner
+from synclint.day.measured import Measurements, measure
+from synclint.day.phases import Phases
+from synclint.day.run import Run, run_days
 from synclint.findings import CheckLine, Finding, Record, Unjudged
 from synclint.rig.graphs import ClockGraph, TimecodeGraph
+from synclint.rig.log import Log
 from synclint.rig.model import Setup
 
 T = TypeVar("T")
@@ -25,6 +31,8 @@ class Case:
     """All that a rule may look at; each part is built when it is first asked for."""
 
     setup: Setup
+    log: Log | None = None
+    """What was done on the day, where a log of it is given."""
 
     @cached_property
     def _made(self) -> dict[Callable[[Case], Any], Any]:
@@ -117,6 +125,43 @@ class Case:
         """How long a frame of the project lasts, in seconds."""
         rate = self.setup.project.rate.value
         return rate.rate.frame if rate else None
+
+    @cached_property
+    def run(self) -> Run:
+        """The days, run through."""
+        return run_days(self.setup, self.timecode, log=self.log)
+
+    @cached_property
+    def measured(self) -> Measurements:
+        """How fast clocks gain on each other by the comparisons of the log."""
+        return measure(self.run, Phases(self.run, self.clock), self.log)
+
+    @cached_property
+    def phases(self) -> Phases:
+        """How far each device's time may be off, at any moment of the days; by the log where it has measured that."""
+        return Phases(self.run, self.clock, self.measured.oscillators)
+
+    @cached_property
+    def forecast(self) -> Forecast:
+        """How far apart devices may be through the days."""
+        return Forecast(self.run, self.phases)
+
+    @cached_property
+    def tolerance(self) -> Fraction | None:
+        """How far the clocks of two recordings may be apart, in seconds; None where nobody says the project's rate."""
+        project = self.setup.project
+        offset, rate = project.tolerance.value, project.rate.value
+        if offset is None or (offset.seconds is None and rate is None):
+            return None
+        return offset.seconds if rate is None else offset.in_seconds(rate.rate)
+
+    @cached_property
+    def plan(self) -> Plan | None:
+        """When to jam again; None where nobody can say what is tolerated."""
+        if self.tolerance is None:
+            return None
+        rates = self.measured.oscillators
+        return Planner(self.setup, self.timecode, self.clock, self.tolerance, self.log, rates).plan
 
     @property
     def day_seconds(self) -> Fraction | None:

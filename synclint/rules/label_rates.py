@@ -101,6 +101,20 @@ def played_as_stated(device: Device) -> bool:
     return device.picture is not None and device.picture.played_at.stated
 
 
+def pulled_as_stated(case: Case, device: Device) -> bool:
+    """Whether a picture is stated to play a thousandth beside what it is shot at, and post does not say otherwise.
+
+    Whether the sound goes with it is what counts then, and is told by the rule on speeds.
+    """
+    picture, post = device.picture, case.setup.project.post_rate.value
+    if picture is None or picture.variable.value or not played_as_stated(device):
+        return False
+    shot, played = meant_rate(device, picture.shot_at), meant_rate(device, picture.played_at)
+    if shot is None or played is None or shot.fps / played.fps not in (_TWIN, 1 / _TWIN):
+        return False
+    return post is None or post.rate.counted == played.counted
+
+
 def meant_rate(device: Device, fact: Fact[Rate]) -> Rate | None:
     """The picture rate behind the name in the menu."""
     rate = _as_label(device, fact).value
@@ -216,12 +230,55 @@ def _standard(case: Case, key: str, members: list[Device]) -> Standard | None:
     agreed = Standard(project.value, "the project", project) if project.value and clear(project.value) else None
     unit = case.setup.units.get(key)
     if agreed and (key == MAIN_UNIT or unit is None):
-        return agreed
+        return _before_the_pull(case, key, agreed.rate, members) or agreed
     for master in _masters(case, unit, members):
         rate = meant(master, master.timecode.rate)
         if rate is not None and clear(rate):
             return Standard(rate, f"{master.called}, the master,", master.timecode.rate)
     return agreed or _most_common(members)
+
+
+def _before_the_pull(case: Case, key: str, agreed: LabelRate, members: list[Device]) -> Standard | None:
+    """The rate that a unit is shot at to be pulled to the agreed one, all of it: 24 for 23.976."""
+    cameras = [device for device in working(case) if case.domain_of(device.key) == key and _at_speed(device)]
+    shots = {_shot_for(case, device, agreed) for device in cameras}
+    shot = shots.pop() if len(shots) == 1 else None
+    if shot is None:
+        return None
+    rates = [rate for device in members if (rate := meant(device, device.timecode.rate)) and clear(rate)]
+    alike = [rate for rate in rates if rate.rate.counted == shot.counted]
+    along = len(alike) == len(rates) or _sound_goes_along(case, key, agreed.rate.counted.fps / shot.counted.fps)
+    if not alike or not along:
+        return None
+    first = next(device.picture.shot_at for device in cameras if device.picture)
+    fact = Fact(alike[0], first.place, first.standing, first.text, first.why)
+    return Standard(alike[0], f"{cameras[0].called}, shot to be played at {agreed.rate.name},", fact)
+
+
+def _at_speed(device: Device) -> bool:
+    """Whether a device takes pictures that are neither slow nor fast motion."""
+    picture = device.picture
+    return picture is not None and stretch_of(picture.shot_at.value, picture.played_at.value) is None
+
+
+def _shot_for(case: Case, device: Device, agreed: LabelRate) -> Rate | None:
+    """What a camera shoots to be pulled to the rate that was agreed on; None where it is not."""
+    picture, plays = device.picture, picture_rate(device)
+    if picture is None or plays is None or plays.value is None or not pulled_as_stated(case, device):
+        return None
+    shot = meant_rate(device, picture.shot_at)
+    return shot if plays.value.rate.counted == agreed.rate.counted else None
+
+
+def _sound_goes_along(case: Case, key: str, pull: Fraction) -> bool:
+    """Whether all sound of a unit is pulled as its pictures are, as far as a header can say it."""
+    ratios = [
+        device.sound.stamped.value / device.sound.sample_rate.value
+        for device in working(case)
+        if case.domain_of(device.key) == key and device.picture is None and device.cls.value != "playback device"
+        if device.sound and device.sound.sample_rate.value and device.sound.stamped.value
+    ]
+    return bool(ratios) and all(abs(ratio / pull - 1) < _NEAR for ratio in ratios)
 
 
 def _masters(case: Case, unit: Unit | None, members: list[Device]) -> Iterator[Device]:
@@ -270,7 +327,7 @@ def _compared(case: Case) -> Iterator[Odd]:
         picture = picture_rate(device)
         if picture is not None and picture.value is not None and not _same_pace(device, label, picture.value):
             rate = picture.value
-            if rate.rate.counted == standard.rate.rate.counted:
+            if rate.rate.counted == standard.rate.rate.counted or pulled_as_stated(case, device):
                 continue  # a picture has no count
             yield _odd(device, picture, rate, standard, by_picture=True)
 

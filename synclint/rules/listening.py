@@ -190,11 +190,7 @@ def _fed(case: Case, device: Device, feed: Feed) -> Yielded:
     fix = (
         Fix(f"Write `connected: to compare` on the lead from {source}, or unplug it")
         if master
-        else Fix(
-            f"Set {WHO} to take timecode from {feed.port}; film the display of {source} for two seconds and compare "
-            "it with the recorded clip",
-            (SetValue(device.timecode.source.place, feed.port),),
-        )
+        else _hear(device, feed, source)
     )
     return fed_but_on_own_clock.record.finding(
         at=device.timecode.source.place,
@@ -206,12 +202,74 @@ def _fed(case: Case, device: Device, feed: Feed) -> Yielded:
         costs=Cost(
             "none while it is the master; the next reader of the sheet will think that it follows"
             if master
-            else f"labels of {WHO}{hang} are off by whatever {either('it was', 'they were')} last set to, seconds or "
-            f"hours, for {a_day(case)}",
+            else f"labels of {WHO}{hang} are off by an unknown amount, seconds or hours, for {a_day(case)}",
             () if master else (Amount("devices off", 1 + len(others), "devices"),),
         ),
         fix=fix,
     )
 
 
-RULES: tuple[Rule, ...] = (nobody_makes_timecode, nothing_arrives, fed_but_on_own_clock)
+@rule(
+    Record(
+        name="tied-to-nothing",
+        summary="A device labels its own files from its own clock, and nothing ties that clock to the master",
+        level=Level.ERROR,
+        hurts=Hurts.POST,
+        mended=Mended.MORNING,
+        why="Set by eye, its labels are seconds off from the start, and nobody can say how many.",
+        sources=(_PRACTICE,),
+        answers=("two masters in one timecode domain",),
+    )
+)
+def tied_to_nothing(case: Case) -> Iterator[Yielded]:
+    """A recording device on its own clock, with its own labels on its files, beside a master that labels others."""
+    tied = {jam.target for jam in case.run.jams}
+    for keys in case.domains.values():
+        masters = [key for key in keys if case.labelled_by.get(key, ())]
+        if not masters:
+            continue  # own clocks everywhere: nobody was meant to be tied to anybody
+        meant = case.setup.project.master_timecode.value
+        master = case.setup.called(meant if meant in masters else masters[0])
+        for key in keys:
+            device = case.setup.devices[key]
+            own = device.timecode.source.value == OWN_CLOCK and device.timecode.mode.value != "record run"
+            labelled = "file" in (device.timecode_on.value or ("file",)) and device.records
+            idle = key not in masters and key not in case.timecode.arriving and key not in tied
+            if own and labelled and idle and key != meant and not device.trigger.value:
+                yield tied_to_nothing.record.finding(
+                    at=device.timecode.source.place,
+                    says=f"{WHO} {either('runs', 'run')} on {either('its own clock', 'their own clocks')}, and nothing "
+                    f"ties {either('it', 'them')} to {master}",
+                    who=(device.called,),
+                    cause=("loose", master),
+                    costs=Cost(
+                        f"labels of {WHO} are off by an unknown amount, seconds where {either('it was', 'they were')} "
+                        f"set by eye, for {a_day(case)}",
+                        (Amount("devices off", 1, "devices"),),
+                    ),
+                    fix=Fix(f"Jam {WHO} from {master} in the morning, or put a box on {either('it', 'each')}"),
+                )
+
+
+def _hear(device: Device, feed: Feed, source: str) -> Fix:
+    """How a device comes to listen to what is plugged into it, in the way that the lead is there for."""
+    mode = "jam" if feed.last.connected.value == "to jam" else "continuous"
+    how = "be jammed from" if mode == "jam" else "follow"
+    return Fix(
+        f"Set {WHO} to {how} what arrives at {feed.port}; film the display of {source} for two seconds and compare it "
+        "with the recorded clip",
+        to_listen(device, feed.port, mode),
+    )
+
+
+def to_listen(device: Device, port: str, mode: str) -> tuple[SetValue, ...]:
+    """The edits that make a device listen to a port, in a mode that it has."""
+    timecode = device.timecode
+    edits = [SetValue(timecode.source.place, port)] if timecode.source.stated else []
+    able = timecode.able_modes.value
+    if timecode.mode.stated and timecode.mode.value != mode and (able is None or mode in able):
+        edits.append(SetValue(timecode.mode.place, mode))
+    return tuple(edits)
+
+
+RULES: tuple[Rule, ...] = (nobody_makes_timecode, nothing_arrives, fed_but_on_own_clock, tied_to_nothing)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from synclint.findings import (
+    WHO,
     Amount,
     Confirmed,
     Cost,
@@ -17,7 +18,7 @@ from synclint.findings import (
     Record,
     SetValue,
     Source,
-    listed,
+    either,
 )
 from synclint.rig.graphs import Ending
 from synclint.rig.model import OWN_CLOCK, Device
@@ -224,6 +225,8 @@ def label_and_pace_unrelated(case: Case) -> Iterator[Yielded]:
     for key, device in case.setup.devices.items():
         if not case.timecode.follows_continuously(key) or device.clock.source.value in (None, OWN_CLOCK):
             continue
+        if device.clock.source.value == device.timecode.source.value:
+            continue  # the label comes with the frames that it labels
         writer = case.setup.devices[case.timecode.writer_of(key)]
         pace, other = case.clock.root_of(key), case.clock.root_of(writer.key)
         if writer.key == key or not (pace.generates and other.generates) or pace.device == other.device:
@@ -240,7 +243,8 @@ def _unrelated(case: Case, device: Device, writer: Device, pace: Device, other: 
     if total and frame:
         each = seconds_until(total, frame) or Fraction(0)
         once = case.day_seconds is not None and each >= case.day_seconds
-        level = Level.WARNING if once else None
+        # A repeated label costs a take its sync only where one falls within it.
+        level = Level.WARNING if once or (case.take_seconds or each) < each else None
         often = f"a label repeated or skipped every {say_duration(each)}"
         if once:
             often = f"a frame in {say_duration(each)}, at most one label repeated or skipped in {a_day(case)}"
@@ -252,15 +256,15 @@ def _unrelated(case: Case, device: Device, writer: Device, pace: Device, other: 
     return label_and_pace_unrelated.record.finding(
         at=device.timecode.source.place,
         level=level,
-        says=f"{device.called} follows the timecode of {writer.called} and the reference of {pace.called}, and nothing "
-        f"ties {other.called} to {pace.called}",
+        says=f"{WHO} {either('follows', 'follow')} the timecode of {writer.called} and the reference of {pace.called}, "
+        f"and nothing ties {other.called} to {pace.called}",
         who=(device.called,),
-        cause=("unrelated", device.place, writer.key, pace.key),
+        cause=("unrelated", writer.key, pace.key, level),
         also=(Mention(device.clock.source.place, f"the reference of {device.called}"),),
         costs=costs,
         fix=Fix(
-            f"Lock {listed([other.called])} to {pace.called}; or jam {device.called} once and let it count on its "
-            "reference",
+            f"Lock {other.called} to {pace.called} with word clock or black burst; or jam {WHO} once and let "
+            f"{either('it count on its', 'them count on their')} reference",
             (SetValue(device.timecode.mode.place, "jam"),) if device.timecode.mode.stated else (),
         ),
         decided_by=(other.clock.source, device.clock.source),

@@ -16,6 +16,7 @@ from synclint.findings import (
     Level,
     Mended,
     Mention,
+    Place,
     Record,
     SetValue,
     Source,
@@ -26,7 +27,7 @@ from synclint.findings import (
 from synclint.rig.assumed import BY_CLASS
 from synclint.rig.model import Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
-from synclint.rules.listening import deaf_to
+from synclint.rules.listening import deaf_to, to_listen
 from synclint.rules.wording import a_day, ppm_sum
 from synclint.trade.drift import drift_seconds
 from synclint.trade.quantities import say_duration, say_ppm
@@ -75,7 +76,7 @@ def _two_masters(case: Case, first: Device, other: Device) -> Yielded:
     """The finding on a second master."""
     hang = listed(case.setup.called(key) for key in case.labelled_by.get(other.key, ()))
     port = next((port.key for port in other.ports.values() if "LTC" in (port.takes.value or ())), None)
-    edits = (SetValue(other.timecode.source.place, port),) if port and other.timecode.source.stated else ()
+    edits = to_listen(other, port, "jam") if port else ()
     return two_timecode_masters.record.finding(
         at=other.timecode.source.place,
         says=f"{WHO} {either('runs on its own clock and labels', 'run on their own clocks and label')} {hang}, while "
@@ -145,12 +146,16 @@ def another_master_than_meant(case: Case) -> Iterator[Yielded]:
             + ("" if follows else f"; files of {wanted.called} agree with none of them"),
             (Amount("devices on the other master", len(carried), "devices"),),
         ),
-        fix=Fix(
-            f"Write {actual.key} as the project's master, or set {wanted.called} to its own clock and feed the others "
-            "from it",
-            (SetValue(meant.place, actual.key),),
-        ),
+        fix=_crown(meant.place, actual, wanted),
     )
+
+
+def _crown(meant: Place, actual: Device, wanted: Device) -> Fix:
+    """What to do about another master: name it where it is fit for it, or put the one that was meant in its place."""
+    instead = f"set {wanted.called} to its own clock and feed the others from it"
+    if actual.records or actual.timecode.mode.value == "record run":
+        return Fix(f"Turn the lead round: {instead}, {actual.called} too")
+    return Fix(f"Write {actual.key} as the project's master, or {instead}", (SetValue(meant, actual.key),))
 
 
 # --- is the master fit for it ----------------------------------------------------------------------------------
@@ -260,7 +265,8 @@ def _is_fit(device: Device) -> bool:
         level=Level.NOTE,
         hurts=Hurts.HABIT,
         mended=Mended.MORNING,
-        why="One dead battery is a jam of the whole set, and at a live show it cannot be done at all.",
+        why="What is jammed runs on when the master dies, but nothing can be jammed until another takes its place; "
+        "what follows it live stops with it, and at a live show there is no time to mend that.",
         sources=(_PRACTICE,),
         answers=("one master, no understudy, no protected power",),
     )
@@ -282,29 +288,40 @@ def single_master_without_spare(case: Case) -> Iterator[Yielded]:
         )
         if key not in first or any(other != key for other in free[:2]):
             continue  # a second master wants no spare
-        direct = [each for each in hang if case.is_fed_by(each, key)]
-        by_air = [each for each in direct if _hears_by_radio(case, each, key)]
-        minutes = _JAM_MINUTES * (len(direct) - len(by_air) + (1 if by_air else 0))
-        each_way = "all radios at once" if len(by_air) == len(direct) else f"{_JAM_MINUTES} min for each lead"
         yield single_master_without_spare.record.finding(
             at=device.place,
             says=f"{len(hang)} devices carry the time of {device.called}, and no other generator in this rig is free "
             "to take over",
             who=(device.called,),
-            costs=Cost(
-                f"if its battery dies, {listed(map(case.setup.called, direct))} must be given time anew: about "
-                f"{minutes} min ({each_way})",
-                (Amount("time to jam again", minutes, "min"),),
-                minutes,
-            ),
+            costs=_if_it_dies(case, device, [each for each in hang if case.is_fed_by(each, key)]),
             fix=Fix("Jam a spare box with the others in the morning and leave it running in the kit"),
         )
 
 
-def _hears_by_radio(case: Case, key: str, source: str) -> bool:
-    """Whether a device has the time of another by radio, so that no lead is carried to it."""
-    feeds = [feed for feed in case.timecode.arriving.get(key, ()) if feed.source == source]
-    return bool(feeds) and all(feed.last.by == "radio" for feed in feeds)
+def _if_it_dies(case: Case, master: Device, direct: list[str]) -> Cost:
+    """What a dead battery on the master costs: who goes on by itself, who stops, and how long it takes to mend."""
+    holding = [key for key in direct if _goes_on(case, case.setup.devices[key])]
+    stopping = [key for key in direct if key not in holding]
+    minutes = _JAM_MINUTES * (len(stopping) + 1)
+    parts = []
+    if stopping:
+        lose = "loses its" if len(stopping) == 1 else "lose their"
+        parts.append(f"{listed(map(case.setup.called, stopping))} {lose} time at once")
+    if holding:
+        by = "runs on by its own clock" if len(holding) == 1 else "run on by their own clocks"
+        parts.append(f"{listed(map(case.setup.called, holding))} {by}")
+    back = f"bring {master.called} back" + (f" from {case.setup.called(holding[0])}" if holding else "")
+    again = f" and feed {'it' if len(stopping) == 1 else 'them'} again" if stopping else ""
+    parts.append(f"to {back}{again} takes about {minutes} min, at {_JAM_MINUTES} min for each lead")
+    return Cost(
+        f"if its battery dies, {'; '.join(parts)}", (Amount("time to set the rig right", minutes, "min"),), minutes
+    )
+
+
+def _goes_on(case: Case, device: Device) -> bool:
+    """Whether a device keeps its time when its source dies: it was jammed, or it has a generator of its own."""
+    jammed = device.key in case.timecode.listened and not case.timecode.follows_continuously(device.key)
+    return jammed or _is_made_for_it(device)
 
 
 def _is_free(case: Case, device: Device) -> bool:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from synclint.day.moments import Roll
 from synclint.findings import (
     WHO,
     Amount,
@@ -24,13 +25,14 @@ from synclint.findings import (
     Source,
     Unjudged,
     either,
-    listed,
 )
-from synclint.rig.model import Day, Device, Event
+from synclint.rig.model import Device
 from synclint.rules.cures import setup_edits
 from synclint.rules.framework import Case, Yielded, rule
 from synclint.rules.label_rates import double, in_use, odds, picture_rate, stretch_of, working
-from synclint.trade.quantities import say_clock, say_duration, say_number
+from synclint.rules.moments import rolls_told
+from synclint.rules.takes import sync_takes
+from synclint.trade.quantities import say_duration, say_number
 from synclint.trade.rates import TOP_COUNTED, Rate
 
 _PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
@@ -52,7 +54,7 @@ _RUNNING = frozenset({"free run", "jam", "continuous"})
 
 @dataclass(frozen=True, slots=True)
 class OffSpeed:
-    """A camera that shoots slow or fast motion from the start of the day."""
+    """A camera that shoots slow or fast motion."""
 
     device: Device
     shot: Fact[Rate]
@@ -68,14 +70,20 @@ class OffSpeed:
 
 
 def _off_speed(case: Case) -> Iterator[OffSpeed]:
-    """The off-speed cameras; one that may simply be of a 50 or 59.94 project is none."""
-    for device in working(case):
-        picture = device.picture
-        if picture is None or picture.variable.value:
-            continue
-        stretch = stretch_of(picture.shot_at.value, picture.played_at.value)
-        if stretch is not None and not _may_be_double(device):
-            yield OffSpeed(device, picture.shot_at, picture.played_at, stretch)
+    """The cameras that are off-speed from the start of the day."""
+    found = (_speed_of(device) for device in working(case))
+    return (camera for camera in found if camera is not None)
+
+
+def _speed_of(device: Device) -> OffSpeed | None:
+    """The slow or fast motion that a camera is set to; one that may simply be of a 50 or 59.94 project has none."""
+    picture = device.picture
+    if picture is None or picture.variable.value:
+        return None
+    stretch = stretch_of(picture.shot_at.value, picture.played_at.value)
+    if stretch is None or _may_be_double(device):
+        return None
+    return OffSpeed(device, picture.shot_at, picture.played_at, stretch)
 
 
 def _may_be_double(device: Device) -> bool:
@@ -84,19 +92,14 @@ def _may_be_double(device: Device) -> bool:
     return picture is not None and picture.played_at.assumed and double(picture.shot_at.value, picture.played_at.value)
 
 
-def _sync_rolls(case: Case, device: Device) -> list[tuple[Day, Event]]:
-    """The scenes with sync sound that a camera shoots while its picture is set as at the start of the day."""
-    found = []
-    for day in case.setup.days:
-        for event in day.events:
-            if (
-                event.do.value == "set"
-                and device.key in event.of
-                and event.under("to", "records", "picture") is not None
-            ):
-                break
-            if event.do.value == "roll" and device.key in event.of and event.sync_sound:
-                found.append((day, event))
+def _sync_rolls(case: Case, keep: Callable[[Device], bool]) -> dict[str, list[tuple[Device, Roll]]]:
+    """The takes with sync sound of the cameras that are set in some way when they begin, by camera."""
+    found: dict[str, list[tuple[Device, Roll]]] = {}
+    for take in sync_takes(case):
+        for key in take.roll.devices:
+            device = case.run.at(key, take.roll.start).device
+            if device.picture is not None and not device.trigger.value and keep(device):
+                found.setdefault(key, []).append((device, take.roll))
     return found
 
 
@@ -125,24 +128,29 @@ def _take_of(case: Case, device: Device) -> Fraction | None:
     )
 )
 def off_speed_camera_in_a_sync_scene(case: Case) -> Iterator[Yielded]:
-    """Look for off-speed cameras in the scenes of each day."""
+    """Look for cameras that are off-speed when a scene of some day begins."""
     record, any_roll = off_speed_camera_in_a_sync_scene.record, _rolls_stated(case)
-    for camera in _off_speed(case):
-        rolls = _sync_rolls(case, camera.device)
-        if rolls:
-            yield _sync_finding(case, record, camera, rolls)
-        elif not any_roll:
-            line = f"Slate {WHO} MOS with its speed, {camera.words}, and keep it out of sync scenes"
-            yield CheckLine(record, Mended.SET, line, (camera.device.called,), camera.shot.place)
-    for device in working(case):
-        if _may_be_double(device) and device.picture is not None and _sync_rolls(case, device):
+    for rolls in _sync_rolls(case, lambda device: _speed_of(device) is not None).values():
+        by_speed: dict[str, list[tuple[Device, Roll]]] = {}
+        for device, roll in rolls:
+            camera = _speed_of(device)
+            by_speed.setdefault(camera.words if camera else "", []).append((device, roll))
+        for scenes in by_speed.values():
+            camera = _speed_of(scenes[0][0])
+            if camera is not None:
+                yield _sync_finding(case, record, camera, [roll for _, roll in scenes])
+    for camera in () if any_roll else _off_speed(case):
+        line = f"Slate {WHO} MOS with its speed, {camera.words}, and keep it out of sync scenes"
+        yield CheckLine(record, Mended.SET, line, (camera.device.called,), camera.shot.place)
+    for (device, _), *_more in _sync_rolls(case, _may_be_double).values():
+        if device.picture is not None:
             lacks = f"the rate that files of {device.called} play at (records: picture: played_at)"
             yield Unjudged(record, device.picture.shot_at.place, lacks, (device.called,))
 
 
-def _sync_finding(case: Case, record: Record, camera: OffSpeed, rolls: list[tuple[Day, Event]]) -> Finding:
+def _sync_finding(case: Case, record: Record, camera: OffSpeed, rolls: list[Roll]) -> Finding:
     """The finding on an off-speed camera that shoots scenes with sync sound."""
-    scenes = _told(case, rolls)
+    scenes = rolls_told(case, rolls, "scene")
     base = camera.played.value.name if camera.played.value else "the rate it plays at"
     takes = f"shoot {camera.words} as takes of their own, MOS, with the speed on the slate"
     return record.finding(
@@ -153,18 +161,8 @@ def _sync_finding(case: Case, record: Record, camera: OffSpeed, rolls: list[tupl
         costs=_stretch_cost(case, camera),
         fix=Fix(f"Shoot the sync takes at {base}; {takes}, and write sync_sound: false at their roll"),
         decided_by=(camera.shot, camera.played),
-        also=tuple(Mention(event.place, "a scene with sync sound") for _, event in rolls),
+        also=tuple(Mention(roll.event.place, "a scene with sync sound") for roll in rolls),
     )
-
-
-def _told(case: Case, rolls: list[tuple[Day, Event]]) -> str:
-    """Scenes by their times: `the scene at 11:30`, `the scenes at 11:30 and 15:05`."""
-    several_days = len(case.setup.days) > 1
-    times = []
-    for day, event in rolls:
-        time = say_clock(event.at.value) if event.at.value is not None else "a time not said"
-        times.append(f"{day.date.value} {time}" if several_days and day.date.value else time)
-    return f"the {'scene' if len(times) == 1 else 'scenes'} at {listed(times)}"
 
 
 def _stretch_cost(case: Case, camera: OffSpeed) -> Cost:
@@ -200,10 +198,11 @@ def _stretch_cost(case: Case, camera: OffSpeed) -> Cost:
 def stretched_labels_collide(case: Case) -> Iterator[Yielded]:
     """Tell of slow-motion cameras whose labels run with the time of day."""
     record = stretched_labels_collide.record
+    in_scenes = _sync_rolls(case, lambda device: _speed_of(device) is not None)
     for camera in _off_speed(case):
         device, mode = camera.device, camera.device.timecode.mode
         on_file = device.timecode_on.value is None or "file" in device.timecode_on.value
-        if camera.stretch <= 1 or not on_file or _sync_rolls(case, device):
+        if camera.stretch <= 1 or not on_file or device.key in in_scenes:
             continue  # in a sync scene the speed itself is what is wrong
         if mode.value in _RUNNING:
             yield record.finding(

@@ -1,4 +1,4 @@
-"""Rules about what a video reference does to sound that is paced by it."""
+"""Rules about what a reference does to sound that is paced by it."""
 
 from __future__ import annotations
 
@@ -26,13 +26,16 @@ from synclint.findings import (
 from synclint.rig.graphs import Feed
 from synclint.rig.model import OWN_CLOCK, Device, Link
 from synclint.rules.framework import Case, Yielded, rule
-from synclint.rules.spans import HOUR, PULLS, recorders, take_of
-from synclint.trade.quantities import say_duration, say_frequency
+from synclint.rules.spans import HOUR, PULLS, nearly, recorders, take_of
+from synclint.trade.quantities import QuantityError, parse_frequency, say_duration, say_frequency
 from synclint.trade.rates import Rate
 from synclint.trade.references import ReferenceFormatError, parse_reference
 
 _VIDEO = frozenset({"black burst", "tri-level", "SDI timecode", "picture"})
 """What carries a field rate to which sound can be locked."""
+
+_SAMPLES = frozenset({"word clock", "AES reference"})
+"""What carries a sample rate."""
 
 _TWINNED = frozenset({24, 30, 48, 60})
 """Whole rates with a twin a thousandth away, so that a menu can stand on the wrong one."""
@@ -41,14 +44,14 @@ _TWINNED = frozenset({24, 30, 48, 60})
 @rule(
     Record(
         name="clocked-from-the-wrong-family",
-        summary="A sound device is set to expect another field rate than its video reference has",
+        summary="A sound recorder is set to another field rate or sample rate than its reference has",
         level=Level.ERROR,
         hurts=Hurts.POST,
         mended=Mended.MORNING,
         why=(
             "A recorder that takes its pace from a video reference multiplies the field rate that it believes it gets. "
             "With 60 in its menu and 59.94 on the lead, 48 kHz becomes 47.952 kHz with every light green, and the "
-            "sound parts from the picture by 3.6 s an hour."
+            "sound parts from the picture by 3.6 s an hour. So it does, the other way, on a word clock at 48.048 kHz."
         ),
         sources=(
             Source("Clocking sound from video, common practice, no source", Confirmed.PRACTICE),
@@ -58,21 +61,68 @@ _TWINNED = frozenset({24, 30, 48, 60})
     )
 )
 def clocked_from_the_wrong_family(case: Case) -> Iterator[Yielded]:
-    """Compare the field rate that a sound device expects with the reference that paces it."""
+    """Compare the field rate that a sound recorder expects, or its sample rate, with the reference that paces it."""
     for device in recorders(case.setup):
         if device.sound is None or device.clock.source.value in (None, OWN_CLOCK):
             continue
         if device.picture is not None and not device.clock.expects.written:
             continue  # a camera's sound goes with its picture
-        feed = _reference(case, device)
-        if feed is not None:
-            yield from _judged(case, device, feed)
+        video, samples = _reference(case, device, _VIDEO), _reference(case, device, _SAMPLES)
+        if video is not None:
+            yield from _judged(case, device, video)
+        elif samples is not None:
+            yield from _sampled(case, device, device.sound.sample_rate, samples)
 
 
-def _reference(case: Case, device: Device) -> Feed | None:
-    """The video reference that paces a device."""
+def _reference(case: Case, device: Device, carriers: frozenset[str]) -> Feed | None:
+    """The reference of a kind that paces a device."""
     feeds = [feed for feed in case.clock.listened.get(device.key, ()) if not feed.last.only_compares]
-    return next((feed for feed in feeds if feed.last.carries.value in _VIDEO), None)
+    return next((feed for feed in feeds if feed.last.carries.value in carriers), None)
+
+
+def _sampled(case: Case, device: Device, own: Fact[Fraction], feed: Feed) -> Iterator[Yielded]:
+    """Judge a device with the word clock that paces it."""
+    link = _link_with_format(feed)
+    arriving = _samples_on(link)
+    if not arriving or not own.value:
+        return
+    factor = next((arriving / own.value * times for times in _MULTIPLES if _pulls(arriving / own.value * times)), None)
+    if factor is not None and nearly(factor, Fraction(1)):
+        return
+    gives, clock = case.setup.called(feed.source), link.carries.value
+    wanted = say_frequency(own.value)
+    meant = f"; where the pull is meant, write sample_rate: {say_frequency(arriving)}, stamped: {wanted}"
+    yield clocked_from_the_wrong_family.record.finding(
+        at=own.place,
+        says=f"{WHO} {either('takes its', 'take their')} pace from {gives} by {clock} at {say_frequency(arriving)} and "
+        f"{either('is', 'are')} set to record at {wanted}",
+        who=(device.called,),
+        cause=(feed.source, arriving, own.value),
+        costs=_CANNOT_LOCK if factor is None else _cost(case, device, factor),
+        fix=Fix(
+            f"Set the {clock} that {gives} sends to {WHO} to {wanted}, then count 10 min of recording against a clock "
+            f"that is not on it: 0.1 % is 0.6 s off by then{meant if factor is not None else ''}",
+            (SetValue(link.format.place, wanted),),
+        ),
+        decided_by=(own, link.format),
+        also=(Mention(link.format.place, f"the {clock} at {say_frequency(arriving)}"),),
+    )
+
+
+_MULTIPLES = (Fraction(1), Fraction(2), Fraction(1, 2), Fraction(4), Fraction(1, 4))
+"""A recorder at 96 kHz locks to 48 kHz as well."""
+
+
+def _pulls(factor: Fraction) -> bool:
+    return any(nearly(factor, pull) for pull in (Fraction(1), *PULLS))
+
+
+def _samples_on(link: Link) -> Fraction | None:
+    """The sample rate on a link, where its format says one."""
+    try:
+        return parse_frequency(link.format.value) if link.format.value else None
+    except QuantityError:
+        return None
 
 
 def _judged(case: Case, device: Device, feed: Feed) -> Iterator[Yielded]:

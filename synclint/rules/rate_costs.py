@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from synclint.findings import Amount, Cost, listed
-from synclint.rig.model import Day, Device, Event
+from synclint.findings import Amount, Cost, either, listed
+from synclint.rig.model import Day, Device
 from synclint.rules.framework import Case
-from synclint.rules.label_rates import HOUR, folded
+from synclint.rules.label_rates import HOUR, OFF_SPEED, folded
 from synclint.rules.spans import say_percent
 from synclint.trade.labels import divergence, seconds_per_slip
 from synclint.trade.quantities import say_clock, say_duration, say_number
@@ -81,7 +81,7 @@ def _spans(case: Case, of: Device | None, *, jammed: bool) -> Iterator[_Span]:
         yield _Span("over the longest take", f"over the longest take of {say_duration(take)}", take)
     if day is None or day.length is None or day.wrap.value is None:
         return
-    jams = [time for time in _times(day, "jam", lambda event: _is_about(case, event, of)) if time < day.wrap.value]
+    jams = [time for time in _jams(case, day, of) if time < day.wrap.value]
     if not jams or not jammed:
         yield _Span("over the day", f"over the day of {say_duration(day.length)}", day.length)
         return
@@ -94,26 +94,53 @@ def _spans(case: Case, of: Device | None, *, jammed: bool) -> Iterator[_Span]:
     yield _Span(f"at {what}", words, last - start)
 
 
-def _times(day: Day, what: str, keep: Callable[[Event], bool] = lambda _: True) -> list[Fraction]:
+def _times(day: Day, what: str) -> list[Fraction]:
     """When something happens on a day, in order."""
-    return sorted(
-        event.at.value for event in day.events if event.do.value == what and event.at.value is not None and keep(event)
-    )
+    return sorted(event.at.value for event in day.events if event.do.value == what and event.at.value is not None)
 
 
-def _is_about(case: Case, event: Event, device: Device | None) -> bool:
-    """Whether a jam gives a device its time, or gives others time from it."""
-    if device is None or event.of_all or device.key in event.of:
-        return True
-    root = case.timecode.root_of(device.key).device
-    return root in event.of or (root == device.key and not set(case.labelled_by.get(root, ())).isdisjoint(event.of))
+def _jams(case: Case, day: Day, device: Device | None) -> list[Fraction]:
+    """When a device is given its time on a day, or gives it to others: from then on labels part that agreed."""
+    given: dict[int, set[str]] = {}
+    for jam in case.run.jams:
+        given.setdefault(id(jam.event), set()).update((jam.target, jam.source))
+    about = _upstream(case, device) if device else set()
+    unled = device is not None and not case.timecode.arriving.get(device.key) and device.key not in case.label_givers
+    times = set()
+    for event in day.events:
+        if event.do.value != "jam" or event.at.value is None:
+            continue
+        # Where no lead tells how a device is jammed, one of all is of it too.
+        if device is None or not about.isdisjoint(given.get(id(event), ())) or (unled and event.of_all):
+            times.add(event.at.value)
+    return sorted(times)
+
+
+def _upstream(case: Case, device: Device) -> set[str]:
+    """A device, the one whose counter makes its labels, and the master at the end of its leads."""
+    return {device.key, case.timecode.writer_of(device.key), case.timecode.root_of(device.key).device}
 
 
 def conversion(one: LabelRate, other: LabelRate) -> str:
     """What it takes to bring pictures at one rate to the other."""
     ours, theirs = folded(one).rate, folded(other).rate
-    change = abs(theirs.fps / ours.fps - 1)
+    speed = theirs.fps / ours.fps
     says = f"every shot at {ours.name} is converted to {theirs.name}"
-    if change <= Fraction(5, 100):
-        return f"{says} or played {say_percent(change)} off its speed ({say_duration(change * HOUR)} an hour)"
-    return f"{says}, with frames left out or made up each second"
+    if abs(speed - 1) > OFF_SPEED:
+        return f"{says}, with frames left out or made up each second"
+    way, length = ("fast", "shorter") if speed > 1 else ("slow", "longer")
+    # An hour that was shot lasts an hour over the speed that it is played at.
+    by = abs(HOUR - HOUR / speed)
+    return f"{says} or played {say_percent(abs(speed - 1))} {way}, an hour of it {say_duration(by)} {length}"
+
+
+def pulled_cost(case: Case, own: Rate, wanted: Rate, becomes: str = "parts from the sound") -> Cost:
+    """What a picture comes to that is played at another rate than its own while the sound is not pulled with it."""
+    apart = abs(own.fps / wanted.fps - 1)
+    picture = either("its picture", "each picture")
+    says = f"played at {wanted.name} {picture} {becomes} by {say_number(apart * HOUR, 4)} s an hour"
+    amounts, take = [Amount("picture beside sound", float(apart * HOUR), "s an hour")], case.take_seconds
+    if take is not None:
+        says += f", {say_duration(apart * take)} over the longest take of {say_duration(take)}"
+        amounts.append(Amount("apart over the longest take", float(apart * take), "s"))
+    return Cost(says, tuple(amounts), float(apart))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -43,7 +44,7 @@ from synclint.rules.label_rates import (
     stretch_of,
     working,
 )
-from synclint.rules.rate_costs import count_cost, label_cost, over_the_day
+from synclint.rules.rate_costs import count_cost, label_cost, over_the_day, pulled_cost
 from synclint.trade.quantities import say_clock, say_duration, say_number
 from synclint.trade.rates import AmbiguousRateError, Count, LabelRate, Rate, RateError, parse_label_rate
 
@@ -197,7 +198,7 @@ def _surely_rounded(case: Case, device: Device, fact: Fact[LabelRate] | Fact[Rat
         f"where {standard.by} counts {said(standard.rate)}",
         who=(device.called,),
         cause=("kit", name, real, standard.by),
-        costs=label_cost(case, real, standard.rate),
+        costs=_rounded_cost(case, device, fact, real, standard.rate),
         fix=Fix(f"Find true {name} in the menu of {WHO}, or agree on {real.rate.name} for all"),
         decided_by=(fact, standard.fact),
         also=(Mention(standard.fact.place, f"{standard.by} counts {standard.rate.name}"),),
@@ -213,10 +214,25 @@ def _perhaps_rounded(case: Case, device: Device, fact: Fact[LabelRate] | Fact[Ra
         says=f"{WHO} {either('says', 'say')} {exact.name}, and menus of a {device.cls.value} say so of {twin.name} too",
         who=(device.called,),
         cause=("class", exact, device.cls.value),
-        costs=label_cost(case, LabelRate(twin), LabelRate(exact), f"if it is {twin.name}, the labels part by"),
+        costs=_rounded_cost(case, device, fact, LabelRate(twin), LabelRate(exact), f"if it is {twin.name}, "),
         fix=Fix(f"Look into a test clip of {WHO}: write {twin.name}, or {exact.name}.000 if it is true {exact.name}"),
         decided_by=(device.cls, fact),
     )
+
+
+def _rounded_cost(
+    case: Case,
+    device: Device,
+    fact: Fact[LabelRate] | Fact[Rate],
+    real: LabelRate,
+    exact: LabelRate,
+    opening: str = "",
+) -> Cost:
+    """What a name that was rounded comes to: by its labels, and by the picture of a camera that keeps none."""
+    if isinstance(fact.value, LabelRate) or device.timecode.rate.value is not None:
+        return label_cost(case, real, exact, f"{opening}the labels part by")
+    costs = pulled_cost(case, real.rate, Rate(exact.rate.counted.fps * real.rate.fps / real.rate.counted.fps))
+    return replace(costs, says=f"{opening}{costs.says}")
 
 
 # --- drop frame ------------------------------------------------------------------------------------------------

@@ -23,10 +23,18 @@ from synclint.findings import (
     either,
 )
 from synclint.rig.assumed import ROUNDS_RATE_NAMES
-from synclint.rules.cures import has_rate, picture_at, rate_edits, stand_in, wanted_rate, with_conversion
+from synclint.rules.cures import (
+    another_device,
+    has_rate,
+    must_hire,
+    picture_at,
+    rate_edits,
+    stand_in,
+    wanted_rate,
+    with_conversion,
+)
 from synclint.rules.framework import Case, Yielded, rule
 from synclint.rules.label_rates import (
-    HOUR,
     Odd,
     Relation,
     folded,
@@ -38,8 +46,9 @@ from synclint.rules.label_rates import (
     said,
     standards,
 )
-from synclint.rules.rate_costs import conversion, count_cost, label_cost
-from synclint.trade.quantities import say_duration, say_number
+from synclint.rules.rate_costs import conversion, count_cost, label_cost, pulled_cost
+from synclint.rules.unit_rates import is_to_count
+from synclint.trade.quantities import say_duration
 from synclint.trade.rates import Count, LabelRate, Rate
 
 _SUM = Source("exact arithmetic on 1000/1001", Confirmed.ARITHMETIC)
@@ -47,8 +56,11 @@ _DROPPING = Source("ST 12-1:2014, drop-frame counting", Confirmed.TABULATED)
 _RESIDUE = Source("ST 2059-1:2021, 9.1.2: drop-frame labels stray up to 3 frames a day", Confirmed.TABULATED)
 _ONE_BASE = Source("one frame base on set; common practice, no source", Confirmed.PRACTICE)
 
-_DROP_WANDER = Fraction(121, 2000)
-"""Seconds that 29.97 DF labels stray from real time inside ten minutes (60.5 ms at most; exact arithmetic)."""
+_DROP_WANDER = Fraction(241, 2000)
+"""Seconds that 29.97 DF labels may be out (exact arithmetic).
+
+Inside ten minutes they run from 60.0 ms behind to 60.5 ms ahead, and a jam may come at either end of that.
+"""
 
 
 @rule(
@@ -69,7 +81,7 @@ _DROP_WANDER = Fraction(121, 2000)
 def rates_a_thousandth_apart(case: Case) -> Iterator[Yielded]:
     """Tell of devices that run 0.1 % beside the rate of their unit."""
     record = rates_a_thousandth_apart.record
-    for odd in odds(case):
+    for odd in _odds(case):
         # A menu that rounds its names has a rule of its own.
         if odd.relation is Relation.THOUSANDTH and not odd.renamed:
             costs = label_cost(case, odd.rate, odd.standard.rate, of=odd.device)
@@ -101,7 +113,7 @@ def rates_a_thousandth_apart(case: Case) -> Iterator[Yielded]:
 )
 def drop_and_non_drop_mixed(case: Case) -> Iterator[Yielded]:
     """Tell of devices that count in the other way than their unit."""
-    for odd in odds(case):
+    for odd in _odds(case):
         if odd.relation is Relation.COUNT and not odd.by_picture:
             yield _finding(case, drop_and_non_drop_mixed.record, odd, count_cost(case, odd.device))
 
@@ -123,7 +135,7 @@ def drop_and_non_drop_mixed(case: Case) -> Iterator[Yielded]:
 )
 def rates_not_second_aligned(case: Case) -> Iterator[Yielded]:
     """Tell of devices whose rate neither is nor keeps step with that of their unit."""
-    for odd in odds(case):
+    for odd in _odds(case):
         if odd.relation is Relation.APART:
             costs = label_cost(case, odd.rate, odd.standard.rate, of=odd.device)
             yield _finding(case, rates_not_second_aligned.record, odd, _with_picture(costs, odd))
@@ -132,30 +144,35 @@ def rates_not_second_aligned(case: Case) -> Iterator[Yielded]:
 @rule(
     Record(
         name="rates-nearly-second-aligned",
-        summary="29.97 DF stands beside 24, 25 or 30, which it follows only to within two frames",
+        summary="29.97 DF stands beside 24, 25 or 30, which it follows only to within some frames",
         level=Level.WARNING,
         hurts=Hurts.POST,
         mended=Mended.MORNING,
         why=(
             "Drop frame keeps near the clock on the average of ten minutes. Between its jumps its labels stray by "
-            "60 ms either way, so a sound that is laid by label may lie two frames beside its picture."
+            "60 ms either way, so a sound that is laid by label may lie two frames beside its picture; where the jam "
+            "came just before a jump and not on a ten-minute mark, twice as much."
         ),
         sources=(_RESIDUE, _SUM),
         answers=("cross-rate pair that is only approximately second-aligned",),
     )
 )
 def rates_nearly_second_aligned(case: Case) -> Iterator[Yielded]:
-    """Tell of devices in drop frame beside rates of real seconds; a note where the tolerance bears two frames."""
+    """Tell of devices in drop frame beside rates of real seconds; a note where the tolerance bears all they stray."""
     record, tolerance = rates_nearly_second_aligned.record, case.setup.project.tolerance
-    for odd in odds(case):
+    for odd in _odds(case):
         if odd.relation is not Relation.NEARLY:
             continue
         allowed = tolerance.value.in_seconds(odd.standard.rate.rate) if tolerance.value else Fraction(0)
         costs = Cost(
-            "drop-frame labels stray by up to 60 ms either way within ten minutes (two frames of 29.97), and run ahead "
-            "of the others by 86 ms a day",
-            (Amount("stray within ten minutes", 60.5, "ms"), Amount("labels apart", 86.4, "ms a day")),
-            0.0605,
+            "within ten minutes drop-frame labels stray by up to 60 ms if jammed on a ten-minute mark, up to 120 ms "
+            "otherwise (two and four frames of 29.97), and run ahead of the others by 86 ms a day",
+            (
+                Amount("stray, jammed on a ten-minute mark", 60.5, "ms"),
+                Amount("stray, jammed at another time", 120.5, "ms"),
+                Amount("labels apart", 86.4, "ms a day"),
+            ),
+            0.1205,
         )
         level = Level.WARNING if allowed < _DROP_WANDER else Level.NOTE
         yield replace(_finding(case, record, odd, _with_picture(costs, odd)), level=level)
@@ -180,7 +197,7 @@ def rates_nearly_second_aligned(case: Case) -> Iterator[Yielded]:
 def second_aligned_rates_differ(case: Case) -> Iterator[Yielded]:
     """Tell of devices at another rate whose seconds agree; a warning where they take pictures at it."""
     record = second_aligned_rates_differ.record
-    for odd in odds(case):
+    for odd in _odds(case):
         pictures = odd.by_picture or picture_at(odd.device, odd.rate)
         # Sound beside 23.976 is often labelled 29.97 NDF, and nothing is wrong with it.
         if odd.relation is Relation.WHOLE or (odd.relation is Relation.TWINS and pictures):
@@ -195,6 +212,11 @@ def second_aligned_rates_differ(case: Case) -> Iterator[Yielded]:
 # --- what these rules say alike --------------------------------------------------------------------------------
 
 
+def _odds(case: Case) -> Iterator[Odd]:
+    """Devices at another rate than their unit's, save those at the one that their unit is told to take."""
+    return (odd for odd in odds(case) if not is_to_count(case, odd.device, odd.rate))
+
+
 def _finding(case: Case, record: Record, odd: Odd, costs: Cost) -> Finding:
     """The finding on a device whose rate is not its unit's."""
     standard, device = odd.standard, odd.device
@@ -204,6 +226,7 @@ def _finding(case: Case, record: Record, odd: Odd, costs: Cost) -> Finding:
     if odd.by_picture:
         does = either("plays", "play") if _slowed(odd) else either("shoots", "shoot")
     fix = _cure(case, odd)
+    hired = not odd.by_picture and must_hire(device, wanted_rate(odd.rate, standard.rate))
     return record.finding(
         at=odd.fact.place,
         says=f"{WHO} {does} {mine} where {standard.by} counts {theirs}",
@@ -212,7 +235,8 @@ def _finding(case: Case, record: Record, odd: Odd, costs: Cost) -> Finding:
         costs=costs,
         fix=fix,
         decided_by=(odd.fact, standard.fact),
-        also=(Mention(standard.fact.place, f"{standard.by} counts {standard.rate.name}"),),
+        also=(Mention(standard.fact.place, f"{standard.by} counts {theirs}"),),
+        mended=Mended.RENTAL if hired else None,
     )
 
 
@@ -225,16 +249,9 @@ def _slowed(odd: Odd) -> bool:
 def _pulled_cost(case: Case, odd: Odd) -> Cost:
     """What a picture a thousandth off comes to where its labels are right: it is pulled, and the sound is not."""
     wanted = _twin(odd)
-    apart = abs(odd.rate.rate.fps / wanted.fps - 1)
-    what = "its picture parts from the sound"
-    if _slowed(odd):
-        what = "its picture runs longer" if odd.rate.rate > wanted else "its picture runs shorter"
-    says = f"played at {wanted.name} {what} by {say_number(apart * HOUR, 4)} s an hour"
-    amounts, take = [Amount("picture beside sound", float(apart * HOUR), "s an hour")], case.take_seconds
-    if take is not None:
-        says += f", {say_duration(apart * take)} over the longest take of {say_duration(take)}"
-        amounts.append(Amount("apart over the longest take", float(apart * take), "s"))
-    return Cost(says, tuple(amounts), float(apart))
+    if not _slowed(odd):
+        return pulled_cost(case, odd.rate.rate, wanted)
+    return pulled_cost(case, odd.rate.rate, wanted, "runs longer" if odd.rate.rate > wanted else "runs shorter")
 
 
 def _twin(odd: Odd) -> Rate:
@@ -256,27 +273,39 @@ def _change(odd: Odd) -> tuple[Amount, ...]:
 
 def _cure(case: Case, odd: Odd) -> Fix:
     """What to set on the device, or what stands in for the rate that it does not have."""
-    device, wanted = odd.device, wanted_rate(odd.rate, odd.standard.rate)
+    device, thousandth = odd.device, odd.relation is Relation.THOUSANDTH
+    wanted = wanted_rate(odd.rate, odd.standard.rate)
     if odd.by_picture:
-        wanted = LabelRate(_twin(odd)) if odd.relation is Relation.THOUSANDTH else wanted
-        says = f"{'Play back' if _slowed(odd) else 'Shoot'} {wanted.rate.name} on {WHO}"
-        if odd.relation is Relation.THOUSANDTH and not played_as_stated(device):
-            says += f", or write played_at: {wanted.rate.name} where post is to pull the picture to it"
-        return Fix(says, rate_edits(case, device, None, odd.rate, wanted))
-    if not has_rate(device, wanted):
-        partner = stand_in(device, odd.standard.rate)
-        if partner is None:
-            return Fix(f"Take another device for {WHO}: it has no {wanted.name}")
-        has = f"which {either('has', 'have')} no {wanted.name}"
+        return _picture_cure(case, odd, LabelRate(_twin(odd)) if thousandth else wanted)
+    name = said(wanted) if thousandth else wanted.name
+    if must_hire(device, wanted):
+        return another_device(wanted)
+    partner = None if has_rate(device, wanted) else stand_in(device, wanted)
+    if partner is not None:
+        has = f"which {either('has', 'have')} no {name}"
         says = f"Set {WHO}, {has}, to {partner.name}; jam on a whole second and tell post"
         return Fix(says, rate_edits(case, device, odd.fact, odd.rate, partner))
-    says = f"Set {WHO} to {wanted.name} before the jam"
+    says = f"Set {WHO} to {name} before the jam"
+    if odd.relation is Relation.NEARLY:
+        says += ", or jam at hh:m0:00"
     if odd.relation is Relation.APART and relation(_undropped(odd.rate), wanted) is Relation.TWINS:
         says += f", or to {_undropped(odd.rate).name}, whose whole seconds agree with it"
     rounds = device.cls.value in ROUNDS_RATE_NAMES and odd.rate.rate.fps.denominator == 1
-    if rounds and odd.relation is Relation.THOUSANDTH:
+    if rounds and thousandth:
         says += f"; where the menu says {odd.rate.rate.name} for {wanted.rate.name}, write {wanted.rate.name}"
     return Fix(says, rate_edits(case, device, odd.fact, odd.rate, wanted))
+
+
+def _picture_cure(case: Case, odd: Odd, wanted: LabelRate) -> Fix:
+    """What to do about a picture at another rate than its labels."""
+    device, thousandth = odd.device, odd.relation is Relation.THOUSANDTH
+    name = said(wanted) if thousandth else wanted.rate.name
+    says = f"Shoot {name} on {WHO}"
+    if _slowed(odd):
+        says = f"Have the files of {WHO} interpreted (conformed) at {name}"
+    if thousandth and not played_as_stated(device):
+        says += f", or write played_at: {wanted.rate.name} where post is to pull the picture to it"
+    return Fix(says, rate_edits(case, device, None, odd.rate, wanted))
 
 
 def _undropped(rate: LabelRate) -> LabelRate:

@@ -26,7 +26,7 @@ from synclint.findings import (
 )
 from synclint.rig.model import Device, SoundSide
 from synclint.rules.framework import MAIN_UNIT, Case, Yielded, rule
-from synclint.rules.spans import HOUR, PULLS, nearly, recorders, say_percent, take_of
+from synclint.rules.spans import HOUR, PULLS, nearly, recorders, say_speed, take_of
 from synclint.trade.quantities import say_duration, say_frequency, say_number
 
 PLAYBACK = "playback device"
@@ -157,12 +157,10 @@ def _alike(device: Device, sound: SoundSide, wanted: Fraction) -> Fix:
 def misread(own: Fraction, other: Fraction, take: Fact[Fraction] | None, how: str) -> Cost:
     """What files of one sample rate come to where they are read at another; `how` opens the sentence."""
     speed = other / own
-    way = f"{say_percent(abs(speed - 1))} {'fast' if speed > 1 else 'slow'}"
-    way = {Fraction(2): "at twice the speed", Fraction(1, 2): "at half the speed"}.get(speed, way)
     tones = abs(12 * log2(speed))
     an_hour = HOUR / speed
     says = (
-        f"{how} {way} and {say_number(Fraction(round(tones * 100), 100))} semitones "
+        f"{how} {say_speed(speed)} and {say_number(Fraction(round(tones * 100), 100))} semitones "
         f"{'up' if speed > 1 else 'down'}: "
         f"an hour becomes {say_duration(an_hour)}"
     )

@@ -27,6 +27,19 @@ def say_percent(share: Fraction) -> str:
     return f"{say_number(share * 100, 3, 2)} %"
 
 
+_SPEEDS = {
+    Fraction(4): "at four times the speed",
+    Fraction(2): "at twice the speed",
+    Fraction(1, 2): "at half the speed",
+    Fraction(1, 4): "at a quarter of the speed",
+}
+
+
+def say_speed(speed: Fraction) -> str:
+    """A speed against life: 8.84 % fast, at half the speed."""
+    return _SPEEDS.get(speed) or f"{say_percent(abs(speed - 1))} {'fast' if speed > 1 else 'slow'}"
+
+
 def nearly(first: Fraction, second: Fraction) -> bool:
     """Whether two rates are one as far as a header can tell."""
     return abs(first / second - 1) <= _SAME

@@ -195,7 +195,7 @@ def _compared(case: Case, unit: str, odd: Taken, beside: list[Taken]) -> Iterato
         f"which {'play' if len(beside) > 1 else 'plays'} {_speed(beside[0])}",
         who=(odd.device.called,),
         cause=(unit, odd.is_picture, odd.values, beside[0].ratio, fix.says),
-        costs=_parting_cost(apart, take, tolerance),
+        costs=_parting_cost(apart, take, tolerance, odd_is_faster=odd.ratio > beside[0].ratio),
         fix=fix,
         decided_by=[fact for fact in decided if fact.value is not None],
         also=(Mention(beside[0].at, f"the {pictures}, {_as_taken(beside[0])}"),),
@@ -212,10 +212,15 @@ def _tolerance(case: Case, beside: Taken) -> Fraction:
     return project.tolerance.value.in_seconds(rate)
 
 
-def _parting_cost(apart: Fraction, take: Fact[Fraction] | None, tolerance: Fraction) -> Cost:
+def _parting_cost(apart: Fraction, take: Fact[Fraction] | None, tolerance: Fraction, *, odd_is_faster: bool) -> Cost:
     """What a difference of speed comes to in an hour and in the longest take."""
     an_hour = apart * HOUR
-    says = f"they part by {say_percent(apart)}: {say_duration(an_hour)} an hour"
+    # 4 % slow lasts 4.17 % longer: the share is of what the odd one plays in that time.
+    lasts = "the slower lasts" if odd_is_faster else "the faster lasts"
+    says = (
+        f"as played, {lasts} {say_percent(apart)} {'longer' if odd_is_faster else 'less'}: "
+        f"they part by {say_duration(an_hour)} an hour"
+    )
     amounts = [Amount("parting", float(an_hour), "s an hour")]
     weight = an_hour
     if take is not None and take.value is not None:
@@ -262,8 +267,9 @@ def _matching(odd: Taken, beside: list[Taken]) -> Fix:
     if wanted.ratio != 1 and not pulls:
         plays = tuple(edit for each in beside for edit in _set(each.facts[1], _rate_name(each.facts[0].value)))
         share = say_percent(abs(wanted.ratio - 1))
+        does = "slow" if wanted.ratio < 1 else "speed up"
         return Fix(
-            f"Play the picture at the rate it was shot at, or have post change the sound by {share} with it", plays
+            f"Play the picture at the rate it was shot at, or have post {does} the sound by {share} with it", plays
         )
     if wanted.ratio == 1:
         says = f"Switch the pull off on {WHO}: record at {say_frequency(base)}, stamped the same"

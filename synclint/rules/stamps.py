@@ -24,7 +24,17 @@ from synclint.findings import (
     listed,
 )
 from synclint.rig.model import OWN_CLOCK, Device
-from synclint.rules.cures import has_rate, picture_at, rate_edits, setup_edits, stand_in, wanted_rate, with_conversion
+from synclint.rules.cures import (
+    another_device,
+    has_rate,
+    must_hire,
+    picture_at,
+    rate_edits,
+    setup_edits,
+    stand_in,
+    wanted_rate,
+    with_conversion,
+)
 from synclint.rules.framework import Case, Yielded, rule
 from synclint.rules.label_rates import (
     Relation,
@@ -37,7 +47,10 @@ from synclint.rules.label_rates import (
     stamped_over,
     standards,
 )
+from synclint.rules.rate_costs import conversion
 from synclint.rules.spans import DAY, clear, clock_cost, recorders, same_labels
+from synclint.rules.stamp_costs import stamp_cost, stamps
+from synclint.rules.unit_rates import is_to_count
 from synclint.trade.labels import label_speed, second_aligned
 from synclint.trade.quantities import say_clock, say_duration, say_frequency
 from synclint.trade.rates import LabelRate
@@ -100,17 +113,23 @@ def _past_32_bits(case: Case, device: Device, rate: Fact[Fraction]) -> Iterator[
     yield time_stamp_past_32_bits.record.finding(
         at=rate.place,
         says=f"{WHO} {either('records', 'record')} at {say_frequency(sample_rate)}: from {say_clock(label)} on the "
-        f"time stamp of {either('its', 'their')} files does not fit in 32 bits",
+        f"timecode the time stamp of {either('its', 'their')} files does not fit in 32 bits",
         level=Level.WARNING if project.post_time_stamp_bits.value == 32 else None,
         who=(device.called,),
         cause=sample_rate,
         costs=Cost(
             f"a tool that reads only 32 bits of it puts the files of {say_duration(hours)} of the day "
-            f"{say_clock(wrap)} too early{times}",
-            (Amount("files early by", float(wrap), "s"), Amount("hours of the day", float(hours / 3600), "h")),
+            f"{say_clock(label)} of timecode too early{times}",
+            (
+                Amount("files early by", float(label), "s of timecode"),
+                Amount("hours of the day", float(hours / 3600), "h"),
+            ),
             float(hours),
         ),
-        fix=Fix(f"Record sync sound on {WHO} at 48 kHz, or test a file from after {say_clock(label)} with post's tool"),
+        fix=Fix(
+            f"Record sync sound on {WHO} at 48 kHz, or test a file from after {say_clock(label)} on the timecode with "
+            "post's tool"
+        ),
         decided_by=(rate, project.timecode_as),
     )
 
@@ -134,8 +153,9 @@ def _hours_past(label: Fraction, call: Fraction | None, wrap: Fraction | None) -
         mended=Mended.MORNING,
         why=(
             "Timecode on a lead carries numbers and not their rate, so a recorder that is set to 24 and fed 23.976 "
-            "writes 24 in its files. Where each file starts is then worked out at the wrong rate, 50.4 s away at "
-            "14:00:00: constant inside a clip, another value in the next."
+            "writes 24 in its files. A sound file holds samples since midnight, so where it starts is worked out at "
+            "the wrong rate, 50.4 s away at 14:00:00: constant inside a file, another value in the next. A camera "
+            "mostly writes the digits that it reads, and only what it counts on from there is wrong."
         ),
         sources=(_SUM, _PRACTICE),
         answers=("recorder stamps its own set rate, whatever comes in", "rate mismatch of a follower"),
@@ -159,6 +179,8 @@ def stamps_its_own_rate(case: Case) -> Iterator[Yielded]:
         is_right = standard is not None and relation(found.own, standard.rate) is Relation.SAME
         if is_right and found.writer.key in at_odds:
             continue  # where the device that it follows is put right, so is this
+        if is_to_count(case, device, found.own):
+            continue  # so it is where the whole unit is put right
         yield _stamped_over(case, found, standard)
 
 
@@ -175,13 +197,8 @@ def _stamped_over(case: Case, found: StampedOver, standard: Standard | None) -> 
     device, writer, own, comes = found.device, found.writer, found.own, found.comes
     # What feeds it may be wrong itself, or at a rate that its pictures must not have.
     base = comes if standard is None or relation(comes, standard.rate) is Relation.SAME else standard.rate
-    fix = _to_set(case, device, own, wanted_rate(own, base))
-    words, hour, last = clock_cost(case, own, comes)
-    costs = Cost(
-        f"{_what_lands(case, device, own)} {words}{_same_in_a_clip(device)}",
-        (Amount("off for each hour on the timecode", float(hour), "s"), Amount("off at most", float(last), "s")),
-        float(last),
-    )
+    wanted = wanted_rate(own, base)
+    fix, costs = _to_set(case, device, own, wanted), stamp_cost(case, device, own, comes)
     does = _does(device, own)
     rate = device.timecode.rate
     return stamps_its_own_rate.record.finding(
@@ -193,36 +210,19 @@ def _stamped_over(case: Case, found: StampedOver, standard: Standard | None) -> 
         fix=fix,
         decided_by=(rate, writer.timecode.rate),
         also=(Mention(writer.timecode.rate.place, f"{writer.called} counts {comes.name}"),),
+        mended=Mended.RENTAL if must_hire(device, wanted) else None,
     )
-
-
-def _stamps(device: Device) -> bool:
-    """Whether a device writes labels in files of its own."""
-    return device.records and (device.timecode_on.value is None or "file" in device.timecode_on.value)
 
 
 def _does(device: Device, own: LabelRate) -> str:
     """What a device does at its own rate, its picture included."""
-    if not _stamps(device):
+    if not stamps(device):
         return f"{either('is', 'are')} set to {own.name}"
-    stamps = f"{either('stamps its files', 'stamp their files')} {own.name}"
+    writes = f"{either('stamps its files', 'stamp their files')} {own.name}"
     shot = device.picture.shot_at if device.picture is not None else None
     if shot is None or shot.value is None or not picture_at(device, own) or meant_rate(device, shot) != own.rate:
-        return stamps
-    return f"{either('shoots', 'shoot')} {own.rate.name}, {stamps}"
-
-
-def _what_lands(case: Case, device: Device, own: LabelRate) -> str:
-    """What is off by the cost that follows."""
-    if _stamps(device):
-        return "each file's start is worked out at the wrong rate and is off by"
-    gives = device.key in case.label_givers
-    does = either("it hands on", "they hand on") if gives else either("it shows", "they show")
-    return f"what {does} is counted as {own.name}: off by"
-
-
-def _same_in_a_clip(device: Device) -> str:
-    return ": the same all through a clip, another value in the next" if _stamps(device) else ""
+        return writes
+    return f"{either('shoots', 'shoot')} {own.rate.name}, {writes}"
 
 
 def _pace_differs(own: LabelRate, base: LabelRate) -> bool:
@@ -234,15 +234,15 @@ def _to_set(case: Case, device: Device, own: LabelRate, wanted: LabelRate) -> Fi
     if not has_rate(device, wanted):
         partner = stand_in(device, wanted)
         if partner is None:
-            return Fix(f"Take another device for {WHO}: it has no {wanted.name}")
+            return another_device(wanted)
         return Fix(
             f"Set {WHO}, which {either('has', 'have')} no {wanted.name}, to {partner.name} and feed "
             f"{either('it', 'them')} from a box at {partner.name} that is jammed on a whole second; tell post"
         )
-    says = f"Set {WHO} to {wanted.name} before the jam"
+    says = f"Set {WHO} to {wanted.name} before the first take"
     if picture_at(device, own) and _pace_differs(own, wanted):
-        says = f"Set {WHO} to {wanted.name}, picture and timecode, before the jam"
-    if _stamps(device):
+        says = f"Set {WHO} to {wanted.name}, picture and timecode, before the first take"
+    if stamps(device):
         says += (
             f", and film a timecode display to see that {either('its', 'their')} files say the same; the headers of "
             "files that exist can be put right in post"
@@ -361,11 +361,13 @@ def post_reads_another_rate(case: Case) -> Iterator[Yielded]:
     if second_aligned(shoot.value.counted, post.value.counted) or _goes_with_the_picture(case, shoot.value, post.value):
         return
     words, hour, last = clock_cost(case, post.value, shoot.value)
+    films = any(device.picture is not None for device in recorders(case.setup))
+    pictures = f"; {conversion(shoot.value, post.value)}" if films and _pace_differs(shoot.value, post.value) else ""
     yield record.finding(
         at=post.place,
         says=f"post works at {post.value.name} and the shoot counts {shoot.value.name}",
         costs=Cost(
-            f"sound files land off by {words}",
+            f"sound files land off by {words}{pictures}",
             (Amount("off for each hour on the timecode", float(hour), "s"), Amount("off at most", float(last), "s")),
             float(last),
         ),

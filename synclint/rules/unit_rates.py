@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 
 from synclint.findings import (
@@ -23,12 +22,14 @@ from synclint.findings import (
     Source,
     Unjudged,
 )
-from synclint.rig.model import Unit
+from synclint.rig.model import Device, Unit
 from synclint.rules.cures import setup_edits
 from synclint.rules.framework import MAIN_UNIT, Case, Yielded, rule
 from synclint.rules.label_rates import HOUR, Relation, Standard, clear, meant, relation, said, standards
-from synclint.rules.rate_costs import conversion, count_cost, label_cost
-from synclint.trade.quantities import say_duration, say_frequency, say_number
+from synclint.rules.rate_costs import conversion
+from synclint.rules.spans import say_speed
+from synclint.trade.quantities import say_duration, say_frequency
+from synclint.trade.rates import LabelRate
 
 _ONE_BASE = Source("one frame base and one sample rate for all units; common practice, no source", Confirmed.PRACTICE)
 _SUM = Source("exact arithmetic on 1000/1001", Confirmed.ARITHMETIC)
@@ -67,6 +68,23 @@ def units_at_different_rates(case: Case) -> Iterator[Yielded]:
             yield _other_sample_rate(case, unit, other, samples, others)
 
 
+def is_to_count(case: Case, device: Device, rate: LabelRate) -> bool:
+    """Whether a device counts already what its whole unit is told to count for being cut with another."""
+    told = case.once(_told).get(case.domain_of(device.key))
+    return told is not None and relation(rate, told) is Relation.SAME
+
+
+def _told(case: Case) -> dict[str, LabelRate]:
+    """The rate that each unit is told to take."""
+    by_unit = standards(case)
+    told: dict[str, LabelRate] = {}
+    for unit, other in _cut_together(case):
+        mine, theirs = by_unit.get(unit.key), by_unit.get(other)
+        if mine and theirs and _has_a_rate(case, unit.key) and relation(mine.rate, theirs.rate) is not Relation.SAME:
+            told.setdefault(unit.key, theirs.rate)
+    return told
+
+
 def _unlike(one: Fraction | None, other: Fraction | None) -> bool:
     """Whether two sample rates differ by more than a pull, which other rules judge."""
     return one is not None and other is not None and abs(one / other - 1) > _PULLED
@@ -100,25 +118,33 @@ def _has_a_rate(case: Case, domain: str) -> bool:
 def _other_rate(case: Case, unit: Unit, other: str, mine: Standard, theirs: Standard) -> Finding:
     """The finding on the label rates of two units that are cut together."""
     how = relation(mine.rate, theirs.rate)
-    if how is Relation.COUNT:
-        costs = count_cost(case)
-    elif how in (Relation.TWINS, Relation.WHOLE):
-        costs = Cost(conversion(mine.rate, theirs.rate), (), 1.0)
-    else:
-        costs = label_cost(case, mine.rate, theirs.rate)
-        if how is not Relation.THOUSANDTH:
-            costs = replace(costs, says=f"{costs.says}; {conversion(mine.rate, theirs.rate)}")
     ours, others = (said(rate) if how is Relation.THOUSANDTH else rate.name for rate in (mine.rate, theirs.rate))
-    cure = f"Set all of unit {unit.key} to {theirs.rate.name} before its first day, from one sheet for both"
+    cure = f"Set all of unit {unit.key} to {others} before its first day, from one sheet for both"
     return units_at_different_rates.record.finding(
         at=mine.fact.place,
         says=f"unit {unit.key} counts {ours} and unit {other} {others}, and the two are cut together",
+        level=Level.WARNING if how is Relation.COUNT else None,  # the pictures are alike
         who=_master(case, unit),
-        costs=costs,
+        costs=_COUNTS if how is Relation.COUNT else _converted(mine.rate, theirs.rate),
         fix=Fix(cure, setup_edits(case, SetValue(mine.fact.place, theirs.rate.name))),
         decided_by=(mine.fact, theirs.fact, unit.shares_timecode),
         also=(Mention(theirs.fact.place, f"unit {other}: {theirs.rate.name}"), Mention(unit.place, f"unit {unit.key}")),
     )
+
+
+_COUNTS = Cost(
+    "no picture has to be converted; what is timed by labels comes out 108 labels (3.6 s) an hour apart, and a "
+    "timeline counts in one way only",
+    (Amount("an hour of labels differs by", 108.0, "labels"),),
+    1.0,
+)
+
+
+def _converted(mine: LabelRate, theirs: LabelRate) -> Cost:
+    """What becomes of the pictures; the labels of the two have nothing in common that could part."""
+    change = abs(theirs.rate.counted.fps / mine.rate.counted.fps - 1)
+    amount = Amount("change of speed", float(change * 100), "%")
+    return Cost(conversion(mine, theirs), (amount,), float(change))
 
 
 def _master(case: Case, unit: Unit) -> tuple[str, ...]:
@@ -149,8 +175,8 @@ def _other_sample_rate(case: Case, unit: Unit, other: str, mine: Fact[Fraction],
         says=f"unit {unit.key} records sound at {name} and unit {other} at {wanted}, and the two are cut together",
         who=_master(case, unit),
         costs=Cost(
-            f"every file is converted; one that is read as {wanted} plays {say_number(change * 100)} % "
-            f"{'fast' if others > ours else 'slow'}, an hour in {say_duration(plays)}",
+            f"every file is converted; one that is read as {wanted} plays {say_speed(others / ours)}, an hour in "
+            f"{say_duration(plays)}",
             (Amount("an hour plays in", float(plays), "s"),),
             float(change),
         ),

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from synclint.documents.reading import load_text
 from synclint.documents.schema import validate
-from synclint.findings import CheckLine, Finding, Unjudged, merged
+from synclint.findings import CheckLine, Finding, Unjudged
+from synclint.merging import merged
 from synclint.rig.build import build
 from synclint.rules.framework import Case, Rule
 

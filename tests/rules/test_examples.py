@@ -5,18 +5,25 @@ from pathlib import Path
 import pytest
 
 import synclint.rules
-from synclint.checker import check_file
+from synclint.checker import Choice, check_file
 from synclint.findings import Confirmed, Level
 from synclint.records import RECORDS
+from synclint.result import Report
 from synclint.rules.catalogue import GROUPS, RULES
 from synclint.rules.framework import Rule
 
 EXAMPLES = Path(synclint.rules.__file__).with_name("examples")
 
 
+def checked(rule: Rule, which: str) -> Report:
+    """The report on an example, with the log beside it where there is one."""
+    log = EXAMPLES / rule.name / f"{which}.log.yaml"
+    return check_file(str(log.with_name(f"{which}.setup.yaml")), Choice(log=str(log) if log.exists() else None))
+
+
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 def test_the_broken_example_gives_its_finding_and_no_other_error_or_warning(rule: Rule) -> None:
-    report = check_file(str(EXAMPLES / rule.name / "broken.setup.yaml"))
+    report = checked(rule, "broken")
     assert not report.crashes
     assert not report.could_not_check
     assert not report.rules_held_back
@@ -26,7 +33,7 @@ def test_the_broken_example_gives_its_finding_and_no_other_error_or_warning(rule
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 def test_the_sound_example_gives_no_finding(rule: Rule) -> None:
-    report = check_file(str(EXAMPLES / rule.name / "sound.setup.yaml"))
+    report = checked(rule, "sound")
     assert not report.crashes
     assert not report.rules_held_back
     assert [finding.sentence for finding in report.findings] == []
@@ -34,7 +41,7 @@ def test_the_sound_example_gives_no_finding(rule: Rule) -> None:
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 def test_every_finding_says_what_it_costs_and_what_to_do(rule: Rule) -> None:
-    report = check_file(str(EXAMPLES / rule.name / "broken.setup.yaml"))
+    report = checked(rule, "broken")
     for finding in report.findings:
         assert finding.sentence
         assert finding.cost_sentence, finding.sentence

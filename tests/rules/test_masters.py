@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from synclint.findings import Level, SetValue
-from synclint.rules.listening import fed_but_on_own_clock, nobody_makes_timecode, nothing_arrives
+from synclint.rules.listening import fed_but_on_own_clock, nobody_makes_timecode, nothing_arrives, tied_to_nothing
 from synclint.rules.masters import (
     another_master_than_meant,
     single_master_without_spare,
@@ -76,7 +76,10 @@ def test_two_masters_part_at_the_sum_of_their_errors() -> None:
     assert "labels box_b, while bag labels the rest" in came.one.sentence
     assert [str(mention.place) for mention in came.one.also] == ["devices/bag/timecode/from"]
     assert came.one.fix is not None
-    assert came.one.fix.edits == (SetValue(came.one.at, "tc_in"),)
+    assert [(str(edit.place), edit.value) for edit in came.one.fix.edits if isinstance(edit, SetValue)] == [
+        ("devices/gen_2/timecode/from", "tc_in"),
+        ("devices/gen_2/timecode/mode", "jam"),
+    ]
 
 
 def test_the_meant_master_is_the_one_to_keep() -> None:
@@ -266,14 +269,17 @@ def test_a_device_that_records_ltc_as_sound_listens_to_nothing_and_waits_for_not
 # --- fed, and deaf ---------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("connected", ["to jam", "all day"])
-def test_fed_but_on_its_own_clock(connected: str) -> None:
+@pytest.mark.parametrize(("connected", "mode"), [("to jam", "jam"), ("all day", "continuous")])
+def test_fed_but_on_its_own_clock(connected: str, mode: str) -> None:
     devices = gen("bag") + camera("cam", source="own clock", mode="free run")
     came = came_of(fed_but_on_own_clock, rig(devices, links=lead("bag.tc_out", "cam.tc_in", connected), day=DAY))
     assert came.one.level is Level.ERROR
     assert came.one.who == ("cam",)
     assert came.one.fix is not None
-    assert came.one.fix.edits == (SetValue(came.one.at, "tc_in"),)
+    assert [(str(edit.place), edit.value) for edit in came.one.fix.edits if isinstance(edit, SetValue)] == [
+        ("devices/cam/timecode/from", "tc_in"),
+        ("devices/cam/timecode/mode", mode),
+    ]
     assert [str(mention.place) for mention in came.one.also] == ["links/0"]
 
 
@@ -371,7 +377,7 @@ def hung(more: str = "", links: str = "", boxes: int = 3) -> str:
 def test_all_on_one_generator() -> None:
     came = came_of(single_master_without_spare, hung())
     assert came.one.level is Level.NOTE
-    assert came.amounts == {"time to jam again": 6}  # three leads at 2 min
+    assert came.amounts == {"time to set the rig right": 2}  # what was jammed runs on; one lead back into the master
     assert [line.who for line in came.checklist] == [("bag",)]
 
 
@@ -384,11 +390,55 @@ def test_a_spare_box_that_labels_nobody() -> None:
 def test_a_box_that_labels_a_camera_is_no_spare() -> None:
     more = box("box_a") + camera("cam_x")
     links = lead("bag.tc_out", "box_a.jack") + lead("box_a.jack", "cam_x.tc_in", "all day")
-    # five carry its time; three cameras and the box are jammed from it by lead: 8 min
     came = came_of(single_master_without_spare, hung(more, links))
-    assert came.amounts == {"time to jam again": 8}
+    assert came.amounts == {"time to set the rig right": 2}
     assert came.one.sentence.startswith("5 devices")
+
+
+def test_cameras_that_follow_the_master_live_stop_with_it() -> None:
+    devices = gen("bag") + camera("cam_1") + camera("cam_2")
+    links = lead("bag.tc_out", "cam_1.tc_in", "all day") + lead("bag.tc_out", "cam_2.tc_in", "all day")
+    came = came_of(single_master_without_spare, rig(devices, links=links))
+    # two cameras to feed again and the master to bring back, 2 min each
+    assert came.amounts == {"time to set the rig right": 6}
+    assert "cam_1 and cam_2 lose their time at once" in came.one.cost_sentence
+
+
+def test_the_fit_of_another_master_is_asked_before_it_is_crowned() -> None:
+    devices = camera("cam", source="own clock", mode="record run") + gen("bag", mode="free run")
+    devices += box("box_a")
+    links = lead("cam.other", "box_a.jack")
+    came = came_of(another_master_than_meant, rig(devices, links=links, project=meant("bag")))
+    assert came.one.fix is not None
+    assert came.one.fix.edits == ()
+    assert came.one.fix.says.startswith("Turn the lead round: set bag to its own clock")
 
 
 def test_one_follower_needs_no_spare() -> None:
     assert came_of(single_master_without_spare, hung(boxes=1)).silent
+
+
+def test_a_camera_on_its_own_clock_beside_a_rig_that_follows_a_master() -> None:
+    devices = gen("bag") + camera("cam_1") + camera("cam_2", "own clock", "free run")
+    came = came_of(tied_to_nothing, rig(devices, links=lead("bag.tc_out", "cam_1.tc_in", "all day")))
+    assert came.one.level is Level.ERROR
+    assert came.one.who == ("cam_2",)
+    assert "nothing ties it to bag" in came.one.sentence
+
+
+@pytest.mark.parametrize(
+    ("devices", "links"),
+    [
+        # nobody was meant to be tied to anybody
+        (camera("cam_1", "own clock", "free run") + camera("cam_2", "own clock", "free run"), ""),
+        # its own files carry the LTC on a track, and its own clock is nobody's business
+        (gen("bag") + camera("cam_1") + small_camera("cam_2"), lead("bag.tc_out", "cam_1.tc_in", "all day")),
+        # another rule tells of what is plugged in and not heard
+        (
+            gen("bag") + camera("cam_1") + camera("cam_2", "own clock", "free run"),
+            lead("bag.tc_out", "cam_1.tc_in", "all day") + lead("bag.tc_out", "cam_2.tc_in", "all day"),
+        ),
+    ],
+)
+def test_own_clocks_that_are_no_fault(devices: str, links: str) -> None:
+    assert came_of(tied_to_nothing, rig(devices, links=links)).silent

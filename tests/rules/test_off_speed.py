@@ -78,8 +78,31 @@ def test_a_camera_that_is_set_anew_before_the_scene_is_not_judged_by_its_morning
     back = "{at: 11:00, do: set, of: [cam], to: {records: {picture: {shot_at: 23.976}}}}"
     text = shot("{shot_at: 48, played_at: 23.976}", back, ROLL)
     assert came_of(off_speed_camera_in_a_sync_scene, text).silent
-    # after the scene it changes nothing
-    assert came_of(off_speed_camera_in_a_sync_scene, shot("{shot_at: 48, played_at: 23.976}", ROLL, back)).findings
+    # after the scene it changes nothing; what counts is the clock and not the line of the file
+    later = back.replace("11:00", "12:30")
+    assert came_of(off_speed_camera_in_a_sync_scene, shot("{shot_at: 48, played_at: 23.976}", later, ROLL)).findings
+
+
+def test_a_camera_is_judged_by_its_speed_at_each_scene() -> None:
+    slow = "{at: 14:00, do: set, of: [cam], to: {records: {picture: {shot_at: 48}}}}"
+    fast = "{at: 16:00, do: set, of: [cam], to: {records: {picture: {shot_at: 12}}}}"
+    later = "{at: 15:00, do: roll, of: [cam], until: 15:10}"
+    last = "{at: 17:00, do: roll, of: [cam], until: 17:10}"
+    came = came_of(
+        off_speed_camera_in_a_sync_scene,
+        shot("{shot_at: 23.976, played_at: 23.976}", ROLL, slow, later, fast, last),
+    )
+    assert [finding.sentence for finding in came.findings] == [
+        "cam shoots 48 played at 23.976 in the scene at 15:00, recorded with sync sound",
+        "cam shoots 12 played at 23.976 in the scene at 17:00, recorded with sync sound",
+    ]
+    assert [str(finding.at) for finding in came.findings] == [
+        "days/0/events/1/to/records/picture/shot_at",
+        "days/0/events/3/to/records/picture/shot_at",
+    ]
+    without = later.replace("15:10}", "15:10, sync_sound: false}")
+    quiet = shot("{shot_at: 23.976, played_at: 23.976}", ROLL, slow, without)
+    assert came_of(off_speed_camera_in_a_sync_scene, quiet).silent
 
 
 def test_without_scenes_it_is_a_line_of_the_checklist() -> None:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from synclint.findings import Level
 from synclint.rules.pacing import clocked_from_the_wrong_family
 from tests.rules.running import Came, came_of, rig
 
@@ -72,8 +73,45 @@ def test_a_reference_of_unknown_format_is_asked_for() -> None:
     ]
 
 
-def test_what_is_no_video_reference_is_left_alone() -> None:
+def clocked(word_clock: str, sample_rate: str, carries: str = "word clock", day: str = "longest_take: 20 min") -> Came:
+    sound = f"{{sound: {{sample_rate: {sample_rate}}}}}"
+    return locked(f", format: {word_clock}", "from: video_in", carries=carries, records=sound, day=day)
+
+
+@pytest.mark.parametrize("carries", ["word clock", "AES reference"])
+def test_a_word_clock_a_thousandth_off(carries: str) -> None:
+    # 48,048/48,000 = 1001/1000: 1 - 1000/1001 of an hour, 3600/1001 = 3.5964 s, and of 20 min 1.1988 s (arithmetic)
+    came = clocked("48.048 kHz", "48 kHz", carries)
+    assert came.one.level is Level.ERROR
+    assert came.one.sentence == (
+        f"bag takes its pace from generator by {carries} at 48.048 kHz and is set to record at 48 kHz"
+    )
+    assert came.amounts["parting"] == pytest.approx(3600 / 1001)
+    assert came.amounts["parting over the longest take"] == pytest.approx(1200 / 1001)
+    assert came.one.cost_sentence.startswith("48 kHz becomes 48.048 kHz")
+    # half of 96.096 kHz is 48.048 kHz
+    assert clocked("48.048 kHz", "96 kHz", carries).amounts["parting"] == pytest.approx(3600 / 1001)
+    # 47,952/48,000 = 0.999: 1/0.999 - 1 = 1/999 of an hour, 3.6036 s
+    assert clocked("47.952 kHz", "48 kHz", carries).amounts["parting"] == pytest.approx(3600 / 999)
+
+
+def test_a_word_clock_of_another_family_does_not_lock() -> None:
+    came = clocked("44.1 kHz", "48 kHz")
+    assert "does not lock" in came.one.cost_sentence
+    assert "pull" not in came.one.fix_sentence
+
+
+@pytest.mark.parametrize(
+    ("word_clock", "sample_rate"),
+    [("48 kHz", "48 kHz"), ("48.048 kHz", "48.048 kHz, stamped: 48 kHz"), ("48 kHz", "96 kHz"), ("192 kHz", "48 kHz")],
+)
+def test_a_word_clock_that_fits(word_clock: str, sample_rate: str) -> None:
+    assert clocked(word_clock, sample_rate).silent
+
+
+def test_what_is_no_reference_with_a_rate_is_left_alone() -> None:
     assert locked("", "from: video_in, expects: 60", carries="word clock").silent
+    assert clocked("75 ohm square wave", "48 kHz").silent
     assert locked(BLACK, "from: own clock, expects: 60").silent
 
 

@@ -70,6 +70,16 @@ def test_a_small_camera_gets_a_note() -> None:
     assert "if it is 23.976" in came.one.cost_sentence
 
 
+def test_a_small_camera_without_labels_parts_from_the_sound() -> None:
+    cam = "  cam: {able: {class: small camera}, records: {picture: {shot_at: 24}, timecode_on: [left]}}"
+    came = came_of(rate_name_rounded_on_the_menu, rig(cam, project="rate: 24", day="longest_take: 20 min"))
+    # 23.976 played at 24: 1 - 1000/1001 of an hour is 3600/1001 = 3.596 s, of 20 min 1.2 s (exact arithmetic)
+    assert came.one.cost_sentence == (
+        "if it is 23.976, played at 24 its picture parts from the sound by 3.596 s an hour, 1.2 s over the longest "
+        "take of 20 min"
+    )
+
+
 @pytest.mark.parametrize("cls", ["action camera", "drone camera", "phone"])
 @pytest.mark.parametrize(("agreed", "name"), [("24", "24"), ("30", "30"), ("30", "60"), ("30", "60 fps")])
 def test_every_class_that_rounds(cls: str, agreed: str, name: str) -> None:

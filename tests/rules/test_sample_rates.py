@@ -84,6 +84,10 @@ def test_a_cameras_sound_of_which_nobody_says_more_is_for_reading() -> None:
         Level.NOTE,
         "cam_b records sound at 96 kHz where the project works at 48 kHz",
     )
+    came = mixed("sample_rate: 192 kHz", project=FORTY_EIGHT)
+    # 48/192 is a quarter, two octaves of 12 semitones down (exact arithmetic)
+    assert "plays at a quarter of the speed and 24 semitones down: an hour becomes 4 h" in came.one.cost_sentence
+    came = mixed("sample_rate: 48 kHz", project=FORTY_EIGHT, more=small("", rate="96 kHz"))
     # 96 kHz read as 48 kHz: half the speed, an octave down (exact arithmetic)
     assert "it plays at half the speed and 12 semitones down: an hour becomes 2 h" in came.one.cost_sentence
 

@@ -50,7 +50,7 @@ def test_a_recorder_that_cannot_pull_is_not_told_to() -> None:
 """
     came = came_of(pull_not_matched_by_the_picture, rig(devices, day=HOUR, project="rate: 24"))
     assert came.one.fix_sentence == (
-        "Play the picture at the rate it was shot at, or have post change the sound by 0.1 % with it"
+        "Play the picture at the rate it was shot at, or have post slow the sound by 0.1 % with it"
     )
     assert came.one.fix is not None
     assert [edit.value for edit in came.one.fix.edits if isinstance(edit, SetValue)] == ["24"]
@@ -60,6 +60,11 @@ def test_25_played_at_24_with_sound_untouched_parts_by_150_seconds_an_hour() -> 
     # 1 / (24/25) - 1 = 1/24, times 3600 s; 2.5 s a minute shot (exact arithmetic)
     came = played("shot_at: 25, played_at: 24", "sample_rate: 48 kHz", day="longest_take: 1 min")
     assert came.amounts == {"parting": 150.0, "parting over the longest take": 2.5}
+    # 24/25 is 4 % slow, 25/24 lasts 4.17 % longer
+    assert "the picture of cam_a, which plays 4 % slow" in came.one.sentence
+    assert came.one.cost_sentence.startswith(
+        "as played, the slower lasts 4.17 % longer: they part by 2 min 30 s an hour"
+    )
     assert came.one.fix is not None
     assert [edit.value for edit in came.one.fix.edits if isinstance(edit, SetValue)] == ["25"]
 

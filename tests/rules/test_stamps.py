@@ -2,7 +2,7 @@
 
 import pytest
 
-from synclint.findings import Finding, Level, SetValue
+from synclint.findings import Finding, Level, Mended, SetValue
 from synclint.rules import rates
 from synclint.rules.stamps import (
     post_reads_another_rate,
@@ -10,6 +10,7 @@ from synclint.rules.stamps import (
     stamps_its_own_rate,
     time_stamp_past_32_bits,
 )
+from synclint.rules.unit_rates import units_at_different_rates
 from tests.rules.running import Came, came_of, rig
 
 CLOCK = "timecode: {as: time of day}"
@@ -44,7 +45,10 @@ def test_how_much_of_the_day_is_hit() -> None:
 
 def test_labels_at_23_976_reach_the_moment_a_thousandth_earlier() -> None:
     # 44,739.24 s / 1.001 = 44,694.55 s of label: 12:24:54 (exact arithmetic)
-    assert "from 12:24:54 on" in stamped("96 kHz", project=f"rate: 23.976 NDF, {CLOCK}").one.sentence
+    came = stamped("96 kHz", project=f"rate: 23.976 NDF, {CLOCK}")
+    assert "from 12:24:54 on the timecode" in came.one.sentence
+    assert "12:24:54 of timecode too early" in came.one.cost_sentence
+    assert came.amounts["files early by"] == pytest.approx(44_694.55, abs=1e-2)
 
 
 def test_a_night_ends_the_count_at_midnight() -> None:
@@ -99,31 +103,79 @@ def follows(master: str, follower: str, **more: str) -> Came:
     return came_of(stamps_its_own_rate, fed(f", rate: {master}", f", rate: {follower}", **more))
 
 
-def test_a_follower_at_24_fed_23_976() -> None:
+SOUND = "records: {sound: {sample_rate: 48 kHz}, timecode_on: [file]}"
+
+
+def test_a_sound_recorder_at_24_fed_23_976() -> None:
     # A label hour at 23.976 is 3603.6 s, at 24 it is 3600 s: 3.6 s an hour, 6.5 h x 3.6 = 23.4 s at 06:30 and
     # 19 h x 3.6 = 68.4 s at 19:00 (exact arithmetic)
-    came = follows("23.976 NDF", "24")
+    came = follows("23.976 NDF", "24", rest=SOUND)
     assert came.one.level is Level.ERROR
     assert came.amounts == {"off for each hour on the timecode": 3.6, "off at most": 68.4}
+    assert came.one.cost_sentence.startswith(
+        "each file's start is worked out at the wrong rate and is off by 23.4 s at"
+    )
     assert "23.4 s at call (06:30) and 68.4 s at wrap (19:00)" in came.one.cost_sentence
+    assert came.one.sentence == "cam_a stamps its files 24 and is fed 23.976 NDF by bag"
+
+
+TAKES = f"{DAY}, longest_take: 20 min"
+
+
+def test_a_camera_at_24_fed_23_976_counts_wrong_inside_its_clips() -> None:
+    # 1 - 1000/1001 of an hour is 3600/1001 = 3.596 s, of 20 min 1200/1001 = 1.2 s (exact arithmetic)
+    came = follows("23.976 NDF", "24", day=TAKES, project=f"rate: 23.976, {CLOCK}")
+    assert came.one.level is Level.ERROR
+    assert came.amounts["labels apart"] == pytest.approx(3600 / 1001)
+    assert came.amounts["apart over the longest take"] == pytest.approx(1200 / 1001)
+    assert came.one.cost_sentence.startswith(
+        "each clip starts on the digits that it reads and counts on at 24: inside it the labels part by 3.596 s an "
+        "hour, 1.2 s over the longest take of 20 min; by model its start may be worked out anew as well; every shot at "
+    )
     assert came.one.sentence == "cam_a shoots 24, stamps its files 24 and is fed 23.976 NDF by bag"
+
+
+def test_a_camera_in_another_count_is_told_in_labels() -> None:
+    # 1800 frames of label a minute, 2 left out save every tenth: 18 in ten minutes, 36 in 20, of 1/30 s: 1.2 s
+    # (ST 12-1 as tabulated; arithmetic)
+    picture = "records: {picture: {shot_at: 29.97}, timecode_on: [file]}"
+    came = follows("29.97 DF", "29.97 NDF", rest=picture, day=TAKES, project=f"rate: 29.97 DF, {CLOCK}")
+    assert "part by 108 labels (3.6 s) an hour, 36 labels (1.2 s) over the longest take of 20 min" in (
+        came.one.cost_sentence
+    )
+    shorter = follows(
+        "29.97 DF",
+        "29.97 NDF",
+        rest=f"{picture}\n    longest_take: 10 min",
+        day=TAKES,
+        project=f"rate: 29.97 DF, {CLOCK}",
+    )
+    assert "18 labels (600 ms) over the longest take of 10 min" in shorter.one.cost_sentence
+
+
+def test_a_recorder_that_counts_otherwise_than_its_pictures_come() -> None:
+    # 23.976 pictures a second, 25 labels to a second: 24/25 x 1000/1001 of real time, and 1000/1001 comes:
+    # 1000/1001 x 1/25 = 3.996 %, of 20 min 47.95 s (exact arithmetic)
+    picture = "records: {picture: {shot_at: 23.976, played_at: 23.976}, timecode_on: [file]}"
+    came = follows("23.976 NDF", "25", rest=picture, day=TAKES, project=f"rate: 23.976, {CLOCK}")
+    assert came.amounts["apart over the longest take"] == pytest.approx(48_000 / 1001)
 
 
 def test_where_labels_are_not_the_time_of_day_the_hour_is_told() -> None:
     # 14 x 3.6 s = 50.4 s at 14:00:00 (exact arithmetic)
-    came = follows("23.976 NDF", "24", project="rate: 25, timecode: {as: record run}")
+    came = follows("23.976 NDF", "24", rest=SOUND, project="rate: 25, timecode: {as: record run}")
     assert "3.6 s for each hour on the timecode, 50.4 s at 14:00:00" in came.one.cost_sentence
 
 
 def test_past_midnight_the_labels_start_again() -> None:
     # 24 h x 3.6 s = 86.4 s just before midnight (exact arithmetic)
-    came = follows("23.976 NDF", "24", day="call: 16:00, wrap: 03:00 +1")
+    came = follows("23.976 NDF", "24", rest=SOUND, day="call: 16:00, wrap: 03:00 +1")
     assert came.amounts["off at most"] == 86.4
 
 
 def test_drop_and_non_drop() -> None:
     # An hour of labels is 3599.9964 s at 29.97 DF and 3603.6 s at NDF: 3.6036 s (ST 12-1 as tabulated; arithmetic)
-    came = follows("29.97 DF", "29.97 NDF")
+    came = follows("29.97 DF", "29.97 NDF", rest=SOUND)
     assert came.amounts["off for each hour on the timecode"] == pytest.approx(3.6036, abs=1e-5)
 
 
@@ -131,9 +183,11 @@ def test_what_shows_labels_is_told_in_its_own_words() -> None:
     text = fed(", rate: 23.976 NDF", ", rate: 24", rest="screen: {timecode: true}", project=f"rate: 23.976, {CLOCK}")
     came = came_of(stamps_its_own_rate, text)
     assert came.one.sentence == "cam_a is set to 24 and is fed 23.976 NDF by bag"
-    assert came.one.cost_sentence.startswith("what it shows is counted as 24: off by 23.4 s at call (06:30) and 68.4 s")
-    assert "clip" not in came.one.cost_sentence
-    assert came.one.fix_sentence == "Set cam_a to 23.976 NDF before the jam"
+    assert came.one.cost_sentence == (
+        "whether it shows the digits that come in or counts anew at 24 differs by model and is not known here: "
+        "counted, the labels part by 3.596 s an hour"
+    )
+    assert came.one.fix_sentence == "Set cam_a to 23.976 NDF before the first take"
 
 
 def test_what_a_box_hands_on_is_told_in_its_own_words() -> None:
@@ -144,8 +198,21 @@ def test_what_a_box_hands_on_is_told_in_its_own_words() -> None:
     text = text.replace("ports: {tc_in: {in: [LTC]}}", "ports: {tc_in: {in: [LTC]}, out: {out: [LTC]}}")
     text = text.replace("links:\n", "  cam_b: {able: {ports: {tc_in: {in: [LTC]}}}}\nlinks:\n") + more + "\n"
     came = came_of(stamps_its_own_rate, text)
-    assert came.one.cost_sentence.startswith("what it hands on is counted as 29.97 NDF: off by 23.4 s at call (06:30)")
-    assert came.one.fix_sentence == "Set cam_a to 29.97 DF before the jam"
+    # 108 labels of 1/30 s an hour (ST 12-1 as tabulated; arithmetic)
+    assert came.one.cost_sentence == (
+        "whether it hands on the digits that come in or counts anew at 29.97 NDF differs by model and is not known "
+        "here: counted, the labels part by 108 labels (3.6 s) an hour"
+    )
+    assert came.one.fix_sentence == "Set cam_a to 29.97 DF before the first take"
+
+
+def test_a_follower_at_the_rate_that_its_unit_is_told_to_take_is_right() -> None:
+    text = fed(", rate: 29.97 DF", ", rate: 29.97 NDF", rest=SOUND, project=f"rate: 29.97 NDF, {CLOCK}")
+    text = text.replace("  bag: {", "  bag: {unit: second, ").replace("  cam_a:\n", "  cam_a:\n    unit: second\n")
+    text += "units:\n  second: {master: bag, cut_with: main, shares_timecode: false}\n"
+    assert came_of(units_at_different_rates, text).one.fix_sentence.startswith("Set all of unit second to 29.97 NDF")
+    assert came_of(stamps_its_own_rate, text).silent
+    assert came_of(stamps_its_own_rate, text.replace("cut_with: main, ", "")).one.who == ("cam_a",)
 
 
 def edits(finding: Finding) -> dict[str, str]:
@@ -167,11 +234,14 @@ def test_a_picture_at_the_wrong_rate_is_told_and_mended_with_it() -> None:
     text = fed(", rate: 23.976 NDF", ", rate: 24", rest=AT_24, project=IN_23_976)
     (finding,) = every(text)
     assert finding.rule == "stamps-its-own-rate"
-    # 24 played at 24000/1001: 1 - 1000/1001 = 0.1 %, 3600/1001 = 3.596 s an hour (exact arithmetic)
+    # 24 played at 24000/1001: 1 - 1000/1001 = 0.1 %, an hour lasts 3603.6 s (exact arithmetic)
     assert (
-        "every shot at 24 is converted to 23.976 or played 0.1 % off its speed (3.6 s an hour)" in finding.cost_sentence
+        "every shot at 24 is converted to 23.976 or played 0.1 % slow, an hour of it 3.6 s longer"
+        in finding.cost_sentence
     )
-    assert finding.fix_sentence.startswith("Set cam_a to 23.976 NDF, picture and timecode, before the jam, and film")
+    assert finding.fix_sentence.startswith(
+        "Set cam_a to 23.976 NDF, picture and timecode, before the first take, and film"
+    )
     cam = "devices/cam_a"
     picture = f"{cam}/records/picture"
     assert edits(finding) == {
@@ -209,6 +279,7 @@ def test_a_follower_without_the_rate_is_not_told_to_set_it() -> None:
     able = {"able": "23.976", "project": f"rate: 25, {CLOCK}"}
     came = follows("25", "23.976 NDF", rest="records: {timecode_on: [file]}", **able)
     assert came.one.fix_sentence == "Take another device for cam_a: it has no 25"
+    assert came.one.mended is Mended.RENTAL
     assert edits(came.one) == {}
 
 
@@ -321,6 +392,15 @@ def test_sound_read_at_24_instead_of_23_976() -> None:
     assert came.one.level is Level.ERROR
     assert came.amounts == {"off for each hour on the timecode": 3.6, "off at most": 68.4}
     assert "50.4 s at 14:00:00" in post("23.976 NDF", "24", day="").one.cost_sentence
+
+
+def test_pictures_are_told_where_post_works_at_another_rate() -> None:
+    came = post("23.976 NDF", "25", picture="shot_at: 23.976")
+    # 3600 s x 24000/25025 = 3452.54 s (exact arithmetic)
+    assert came.one.cost_sentence.endswith(
+        "; every shot at 23.976 is converted to 25 or played 4.27 % fast, an hour of it 2 min 27 s shorter"
+    )
+    assert "converted" not in post("29.97 NDF", "29.97 DF").one.cost_sentence
 
 
 def test_sound_read_as_drop_frame() -> None:

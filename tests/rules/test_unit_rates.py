@@ -26,23 +26,36 @@ def came(first: str, second: str) -> Came:
 
 
 @pytest.mark.parametrize(
-    ("first", "second", "hourly"),
+    ("first", "second", "change", "becomes"),
     [
-        ("23.976", "24", 3600 / 1001),
-        ("23.976", "25", 3600 / 1001),
-        ("29.97 DF", "29.97 NDF", 108),  # labels; ST 12-1:2014 as tabulated in secondary texts
+        # played at the first unit's rate: 1 - 1000/1001, an hour 3603.6 s; 1 - 24000/25025, 3753.75 s (arithmetic)
+        ("23.976", "24", 0.0999, "played 0.1 % slow, an hour of it 3.6 s longer"),
+        ("23.976", "25", 4.0959, "played 4.1 % slow, an hour of it 2 min 34 s longer"),
+        # 29.97 to 25: 1 - 25025/30000 = 16.58 %
+        ("25", "29.97 DF", 16.5833, "with frames left out or made up each second"),
     ],
 )
-def test_units_that_part(first: str, second: str, hourly: float) -> None:
-    assert came(first, second).one.level is Level.ERROR
-    assert came(first, second).amounts["labels apart"] == pytest.approx(hourly)
+def test_pictures_of_units_are_converted(first: str, second: str, change: float, becomes: str) -> None:
+    found = came(first, second)
+    assert found.one.level is Level.ERROR
+    assert found.amounts == {"change of speed": pytest.approx(change, abs=1e-4)}
+    assert found.one.cost_sentence.endswith(becomes)
+    assert "label" not in found.one.cost_sentence  # units that share no timecode have no label in common
+
+
+def test_a_count_alone_converts_no_picture() -> None:
+    found = came("29.97 DF", "29.97 NDF")
+    assert found.one.level is Level.WARNING
+    # 108 labels an hour (ST 12-1:2014 as tabulated in secondary texts), of 1/30 s: 3.6 s
+    assert found.amounts == {"an hour of labels differs by": 108}
+    assert "no picture has to be converted" in found.one.cost_sentence
 
 
 def test_labels_need_not_match_and_rates_must() -> None:
     # whole seconds agree for ever, and every shot is converted all the same
     assert "converted to 23.976" in came("23.976", "29.97 NDF").one.cost_sentence
-    # 25 played at 24: 4 %, 144 s an hour
-    assert "played 4 % off its speed (2 min 24 s an hour)" in came("24", "25").one.cost_sentence
+    # 25 played at 24: 4 %, 3600 s x 25/24 = 3750 s
+    assert "played 4 % slow, an hour of it 2 min 30 s longer" in came("24", "25").one.cost_sentence
 
 
 @pytest.mark.parametrize(("first", "second"), [("25", "50"), ("23.976", "23.98 NDF"), ("29.97 DF", "59.94 DF")])

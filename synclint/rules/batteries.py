@@ -1,0 +1,210 @@
+"""Batteries against the day and the cold.
+
+A battery that is changed by routine does no harm where the device finds the time again by itself. So this is about
+those that others live on, and those that forget the time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil
+
+from synclint.day.clocktime import day_clocks
+from synclint.findings import (
+    WHO,
+    Amount,
+    CheckLine,
+    Confirmed,
+    Cost,
+    Fact,
+    Finding,
+    Fix,
+    Hurts,
+    Level,
+    Mended,
+    Mention,
+    Record,
+    Source,
+    Standing,
+    either,
+)
+from synclint.rig.model import Device
+from synclint.rules.framework import Case, Rule, Yielded, rule
+from synclint.rules.lost_lines import source_of
+from synclint.rules.moments import clock_of
+from synclint.rules.staying_on import forgets, must_stay, that_hang_on, then_told
+from synclint.trade.quantities import say_duration, say_number
+
+_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
+
+_COLD = ((Fraction(-20), Fraction(1, 2)), (Fraction(0), Fraction(4, 5)), (Fraction(20), Fraction(1)))
+"""What a lithium battery gives at degrees Celsius, as a share of what it gives in the warm; straight between."""
+_COLD_WHY = (
+    "a battery gives about 0.8 of its runtime at 0 °C and 0.5 at −20 °C, straight between (common practice, no source)"
+)
+
+
+def cold_factor(celsius: Fraction) -> Fraction:
+    """What share of its runtime a battery gives at a temperature."""
+    if celsius <= _COLD[0][0]:
+        return _COLD[0][1]
+    for (low, less), (high, more) in pairwise(_COLD):
+        if celsius <= high:
+            return less + (more - less) * (celsius - low) / (high - low)
+    return Fraction(1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """The longest time for which a device has to run on one battery, in one day."""
+
+    start: Fraction
+    end: Fraction
+    factor: Fact[Fraction]
+    day: int
+    planned: bool
+    """Whether it is switched off at some time that day, as for a change of battery."""
+
+    @property
+    def length(self) -> Fraction:
+        """In seconds."""
+        return self.end - self.start
+
+
+@rule(
+    Record(
+        name="battery-shorter-than-the-day",
+        summary="A battery does not last from call to wrap, and no change is planned",
+        level=Level.ERROR,
+        hurts=Hurts.POST,
+        mended=Mended.MORNING,
+        why="The box dies in the last hour and its camera goes on by its own clock, which nobody sees on the day. Cold "
+        "takes a fifth of a battery at freezing point and half of it at −20 °C.",
+        sources=(_PRACTICE,),
+        answers=("runtime shorter than the day, or forgotten cold",),
+    )
+)
+def battery_shorter_than_the_day(case: Case) -> Iterator[Yielded]:
+    """A device that must stay on runs on its battery for longer than that lasts."""
+    changed: list[tuple[Device, _Stretch]] = []
+    for key in case.run.histories:
+        device = case.setup.devices[key]
+        runtime = device.power.runtime
+        if runtime.value is None or device.power.source.value not in (None, "own battery"):
+            continue
+        stretches = [each for each in stretches_of(case, key) if each.length > runtime.value * (each.factor.value or 1)]
+        if not stretches:
+            continue
+        worst = max(stretches, key=lambda each: each.length - (runtime.value or 0) * (each.factor.value or 1))
+        if must_stay(case, device) and not (device.records and worst.planned):
+            yield _too_short(case, device, runtime.value, worst)
+        else:
+            changed.append((device, worst))
+    yield from _lines(case, changed)
+
+
+def stretches_of(case: Case, key: str) -> Iterator[_Stretch]:
+    """For how long a device is on without a break in each day, from its call to its wrap."""
+    for index, clock in enumerate(day_clocks(case.setup)):
+        if clock.day.call.value is None or clock.day.wrap.value is None:
+            continue
+        call, wrap = clock.call, clock.instant(clock.day.wrap.value)
+        low = clock.day.temperature
+        factor = Fact(Fraction(1), low.place)
+        if low.value is not None and cold_factor(low.value[0]) < 1:
+            factor = Fact(cold_factor(low.value[0]), low.place, Standing.ASSUMED, why=_COLD_WHY)
+        longest: tuple[Fraction, Fraction] | None = None
+        since: Fraction | None = None
+        states = case.run.between(key, call, wrap) if call < wrap else ()
+        for state in states:
+            if state.working and since is None:
+                since = max(state.since, call)
+            if not state.working and since is not None:
+                longest, since = _longer(longest, (since, state.since)), None
+        if since is not None:
+            longest = _longer(longest, (since, wrap))
+        if longest is not None:
+            yield _Stretch(*longest, factor, index, any(not state.working for state in states))
+
+
+def _longer(one: tuple[Fraction, Fraction] | None, other: tuple[Fraction, Fraction]) -> tuple[Fraction, Fraction]:
+    return other if one is None or other[1] - other[0] > one[1] - one[0] else one
+
+
+def _lasts(device: Device, runtime: Fraction, stretch: _Stretch, case: Case) -> str:
+    """How long a battery lasts, in words, with what the cold takes of it."""
+    lasting = runtime * (stretch.factor.value or 1)
+    if not stretch.factor.assumed:
+        return f"{say_duration(lasting)}"
+    low = case.setup.days[stretch.day].temperature.value
+    degrees = say_number(low[0] if low else Fraction(0)).replace("-", "−")
+    return f"about {say_duration(lasting)} at {degrees} °C ({say_duration(device.power.runtime.value or lasting)} warm)"
+
+
+def _too_short(case: Case, device: Device, runtime: Fraction, stretch: _Stretch) -> Finding:
+    """The finding on a device whose battery dies before the wrap."""
+    lasting = runtime * (stretch.factor.value or 1)
+    dead, short = _minute(stretch.start + lasting), stretch.length - lasting
+    cold = runtime >= stretch.length
+    source = source_of(case, device.key)
+    jam = f", and jam {WHO} from {case.setup.called(source)} afterwards" if source and forgets(device) else ""
+    feed = f", and keep {either('it', 'them')} warm" if cold else ""
+    return battery_shorter_than_the_day.record.finding(
+        at=device.power.runtime.place,
+        level=Level.WARNING if device.records else None,  # changed by routine, told or not
+        says=f"a battery of {WHO} lasts {_lasts(device, runtime, stretch, case)}, the day asks for "
+        f"{say_duration(stretch.length)}, and no change is planned",
+        who=(device.called,),
+        cause=("battery", stretch.day, stretch.start, stretch.end, lasting, source),
+        costs=Cost(
+            f"dead from {clock_of(case, dead)} on, {say_duration(short)} before {_end(case, stretch)}: "
+            f"{then_told(case, device)}",
+            (
+                Amount("dead before the wrap", float(short / 60), "min"),
+                Amount("lasts", float(lasting / 3600), "h"),
+                Amount("asked for", float(stretch.length / 3600), "h"),
+            ),
+            float(short),
+        ),
+        fix=Fix(
+            f"Change the battery of {WHO} between takes before {clock_of(case, dead)}{jam}; or feed {WHO} from "
+            f"outside{feed}"
+        ),
+        decided_by=(device.power.runtime, *((stretch.factor,) if cold else ())),
+        numbers_from=(stretch.factor,),
+        also=(*that_hang_on(case, device), Mention(case.setup.days[stretch.day].wrap.place, "the wrap")),
+    )
+
+
+def _minute(at: Fraction) -> Fraction:
+    """The full minute before an instant: nobody knows better when a battery dies."""
+    return at - at % 60
+
+
+def _end(case: Case, stretch: _Stretch) -> str:
+    """The end of a stretch: the wrap, or when the device is switched off."""
+    wrap = day_clocks(case.setup)[stretch.day].instant(case.setup.days[stretch.day].wrap.value or Fraction(0))
+    at = clock_of(case, stretch.end)
+    return f"the wrap ({at})" if stretch.end == wrap else f"it is switched off at {at}"
+
+
+def _lines(case: Case, changed: list[tuple[Device, _Stretch]]) -> Iterator[CheckLine]:
+    """The lines for batteries that are changed in the day and whose devices find the time again, like ones together."""
+    alike: dict[tuple[Fraction, ...], list[Device]] = {}
+    for device, stretch in changed:
+        lasting = (device.power.runtime.value or Fraction(0)) * (stretch.factor.value or 1)
+        alike.setdefault((lasting, stretch.start, stretch.length), []).append(device)
+    for (lasting, start, length), devices in alike.items():
+        count = f"{ceil(length / lasting)} batteries {either('', 'each ')}" if lasting else "batteries "
+        first = clock_of(case, _minute(start + lasting))
+        line = (
+            f"{WHO}: {count}for {say_duration(length)}, the first changed by {first}; see the digits after each change"
+        )
+        who, place = tuple(each.called for each in devices), devices[0].power.runtime.place
+        yield CheckLine(battery_shorter_than_the_day.record, Mended.MORNING, line, who, place)
+
+
+RULES: tuple[Rule, ...] = (battery_shorter_than_the_day,)

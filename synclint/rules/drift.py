@@ -1,0 +1,370 @@
+"""How long a jam holds: pairs that leave the tolerance before anybody jams again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations
+from math import floor
+
+from synclint.day.forecast import Gathering, Pair, Worst
+from synclint.day.jams import Round
+from synclint.day.moments import Carried, Handed, Roll
+from synclint.findings import (
+    WHO,
+    Amount,
+    Confirmed,
+    Cost,
+    Finding,
+    Fix,
+    Hurts,
+    Level,
+    Mended,
+    Mention,
+    Place,
+    Record,
+    Source,
+    Unjudged,
+    listed,
+)
+from synclint.rules.day_windows import end_told, rest_of_day, set_anew, windows
+from synclint.rules.framework import Case, Rule, Yielded, rule
+from synclint.rules.generations import deciding, half_jams
+from synclint.rules.jamming import drifting_for_their_leads, jams_that_hand_on_drift
+from synclint.rules.lost_lines import is_special
+from synclint.rules.moments import clock_of, in_frames
+from synclint.rules.takes import told_as_clash
+from synclint.trade.quantities import say_duration, say_ppm
+
+_SUM = Source("ms = 3.6 × ppm × hours, both clocks added: exact arithmetic", Confirmed.ARITHMETIC)
+_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
+
+_MOST_COUNTED = 60
+"""Of how many devices that are together every pair is looked at to count those that leave the tolerance."""
+_MOST_PLANNED = 400
+"""For how many devices it is worked out when to jam again, where the check is to stay quick."""
+_MOST_ROUNDS = 4
+"""More jams than these in a day are no plan but a sign that a clock is too coarse for it."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Leaving:
+    """Devices that must agree for a while and do not: the first pair to leave the tolerance, and the worst."""
+
+    gathering: Gathering
+    """With those left out of which another rule tells."""
+    roll: Roll | None
+    at: Fraction
+    first: Pair
+    worst: Worst
+
+
+@rule(
+    Record(
+        name="jam-holds-too-short",
+        summary="Devices that must agree drift out of the tolerance before they are jammed again",
+        level=Level.ERROR,
+        hurts=Hurts.POST,
+        mended=Mended.SET,
+        why="A jam sets the time and not the speed: from then on every clock goes its own way, and the errors of two "
+        "add up. In the morning all displays agree; in the afternoon post finds files a frame or more apart.",
+        sources=(_SUM, _PRACTICE),
+        answers=("re-jam interval longer than the drift budget",),
+    )
+)
+def jam_holds_too_short(case: Case) -> Iterator[Yielded]:
+    """The worst case of a pair that must agree is past the tolerance before the next jam, or the end."""
+    tolerance = case.tolerance
+    if tolerance is None:
+        return
+    yield from _unknown_clocks(case)
+    found = [each for each in (_leaving(case, *meeting, tolerance) for meeting in meetings(case)) if each]
+    if found and case.run.jams_taken_for_granted:
+        first = min(found, key=lambda each: each.at)
+        one, other = map(case.setup.called, (first.first.first, first.first.second))
+        lacks = (
+            f"when devices are jammed again (days: events: do: jam); the jam at the call alone holds {one} and {other} "
+            f"until {clock_of(case, first.at)}"
+        )
+        yield Unjudged(jam_holds_too_short.record, case.setup.project.place, lacks, (one, other))
+    elif found:
+        yield _finding(case, found, tolerance)
+
+
+def meetings(case: Case) -> list[tuple[Gathering, Roll | None]]:
+    """Who must agree from when to when: in each take with sync sound, or from call to wrap where none is told."""
+    gatherings = case.forecast.gatherings
+    if case.forecast.takes:
+        rolls = sorted(case.forecast.takes, key=lambda roll: roll.start)
+        return list(zip(gatherings, rolls, strict=True))
+    whole = gatherings[0]
+    return [
+        (replace(whole, start=max(day.call, case.run.start), end=day.wrap), None)
+        for day in windows(case)
+        if day.wrap > day.call
+    ]
+
+
+def _unknown_clocks(case: Case) -> Iterator[Unjudged]:
+    """The devices of whose clocks nobody knows how good they are, where it counts."""
+    if all(device.clock.accuracy.value is not None for device in case.setup.devices.values() if not device.through):
+        return
+    told: set[str] = set()
+    for gathering, _ in meetings(case):
+        lines: dict[object, list[frozenset[str]]] = {}
+        for key in gathering.keys:
+            time = case.run.before(key, gathering.end).time
+            if time is not None:
+                phase = case.phases.of_time(key, time, gathering.end)
+                lines.setdefault(phase.line, []).append(frozenset(phase.lacking))
+        for lacking in lines.values():
+            # What all of them share is of no account.
+            told |= frozenset().union(*lacking) - frozenset.intersection(*lacking)
+    for key in sorted(told):
+        device = case.setup.devices[key]
+        lacks = f"how accurate the clock of {device.called} is (able: clock: accuracy)"
+        yield Unjudged(jam_holds_too_short.record, device.clock.place, lacks, (device.called,))
+
+
+# --- who leaves it ---------------------------------------------------------------------------------------------
+
+
+def _leaving(case: Case, gathering: Gathering, roll: Roll | None, tolerance: Fraction) -> _Leaving | None:
+    """The pairs of a gathering that leave the tolerance, those left out of which another rule tells."""
+    keys = [key for key in gathering.keys if not _told(case, key, gathering.start, roll)]
+    while len(keys) > 1:
+        left = replace(gathering, keys=tuple(keys))
+        found = case.forecast.first_beyond(left, tolerance)
+        if found is None:
+            return None
+        at, pair = found
+        aside = _aside(case, pair, at, roll, tolerance)
+        if aside is None:
+            worst, aside = _widest(case, left, at, roll, tolerance)
+            if aside is None:
+                return _Leaving(left, roll, at, pair, worst)
+        keys.remove(aside)
+    return None
+
+
+def _widest(
+    case: Case, gathering: Gathering, first: Fraction, roll: Roll | None, tolerance: Fraction
+) -> tuple[Worst, str | None]:
+    """The worst pair of a gathering, with a device of it to be left out if another rule tells of the pair."""
+    forecast = case.forecast
+    moments = set[Fraction]().union(*map(forecast.turns_of, gathering.keys))
+    moments = {at for at in moments if first < at < gathering.end} | {gathering.end}
+    if first == gathering.start:
+        moments.add(first)
+    cases = [each for each in (forecast.widest(gathering.keys, at) for at in sorted(moments)) if each is not None]
+    if not cases:  # it is out at its start and right after: what was just before does not count
+        moment = forecast.first_beyond(gathering, tolerance)
+        cases = [_as_worst(case, moment[1], first)] if moment else []
+    worst = max(cases, key=lambda each: each.offset.worst)
+    pair = Pair(worst.first, worst.second, forecast.kind_of(worst.first, worst.second))
+    return worst, _aside(case, pair, worst.at, roll, tolerance)
+
+
+def _as_worst(case: Case, pair: Pair, at: Fraction) -> Worst:
+    offset = case.phases.offset(pair.first, pair.second, at)
+    if offset is None:
+        raise AssertionError(pair)  # it was found to be past the tolerance
+    return Worst(pair.first, pair.second, at, offset)
+
+
+def _aside(case: Case, pair: Pair, at: Fraction, roll: Roll | None, tolerance: Fraction) -> str | None:
+    """The device of a pair because of which another rule tells of it; none where this one is to."""
+    for key in (pair.first, pair.second):
+        if _told(case, key, at, roll):
+            return key
+    if roll is not None and at > roll.start:
+        slip = case.forecast.take(pair.first, pair.second, roll.start, roll.length).slip
+        if slip is not None and slip.worst > tolerance:  # a jam right before it would not do either
+            shares = [share.name[1] for share in slip.error.shares if share.name[0] == "rate"]
+            paced = {case.phases.paces.at(key, roll.start): key for key in (pair.first, pair.second)}
+            return next((paced[name] for name in shares if name in paced), pair.second)
+    return None
+
+
+def _told(case: Case, key: str, at: Fraction, roll: Roll | None) -> bool:
+    """Whether another rule tells why a device is off at an instant, or it is not meant to agree with anybody."""
+    state = case.run.at(key, at)
+    if is_special(state.device):
+        return True
+    time = state.time
+    if time is None:
+        return False
+    for each in (key, *time.through):
+        if each in drifting_for_their_leads(case) or told_as_clash(case, each):
+            return True
+    if any((hand.target, hand.at) in jams_that_hand_on_drift(case) for hand in time.hands):
+        return True
+    outside = {each.device for each in case.measured.relatives.values() if each.outside}
+    if any(hand.target in outside for hand in time.hands):
+        return True
+    if time.hands and _left_alone(case, time.hands[-1]):
+        return True
+    if _is_orphaned(case, time, at):
+        return True
+    halves = [half for half in half_jams(case) if half.roll is roll] if roll else []
+    return any(key == half.parts[0] or (time.jammed_at or half.again.at) < half.again.at for half in halves)
+
+
+def _is_orphaned(case: Case, time: Carried, at: Fraction) -> bool:
+    """Whether the device that began a time has another by now, so that all who still carry it are to be jammed anew."""
+    root = time.line.root
+    now = case.run.at(root, at).time if root in case.run.histories else None
+    return now is not None and now.line != time.line
+
+
+def _left_alone(case: Case, hand: Handed) -> bool:
+    """Whether a follower goes on by itself because its source went or its link was lost, which is told as such."""
+    whats = {"link lost"} | ({"power off", "leave"} if case.forecast.takes else set())
+    return hand.let_go and any(step.at == hand.at and step.what in whats for step in case.run.steps)
+
+
+# --- in words --------------------------------------------------------------------------------------------------
+
+
+def _finding(case: Case, found: list[_Leaving], tolerance: Fraction) -> Finding:
+    """The finding on all pairs that leave the tolerance, told of the worst."""
+    each = max(found, key=lambda one: one.worst.offset.worst)
+    worst, first = each.worst, min(found, key=lambda one: one.at)
+    jams = _jams_of(case, worst)
+    since = max((hand.at for hand in jams), default=case.run.start)
+    left = case.forecast.leaves(worst.first, worst.second, tolerance, since, worst.at)
+    until = clock_of(case, worst.at if left is None else left)
+    project, facts = case.setup.project, worst.offset.facts
+    return jam_holds_too_short.record.finding(
+        at=_place(case, jams),
+        says=f"{_jams_hold(case, jams)} {WHO} within the tolerance until {until} only, and "
+        f"{_goes_on(case, each, left or worst.at)}",
+        who=(case.setup.called(worst.first), case.setup.called(worst.second)),
+        costs=_cost(case, each, first, tolerance),
+        fix=Fix(f"{_plan(case, first.at)}{_accuracy(case, worst, tolerance)}"),
+        decided_by=(project.tolerance, *deciding(facts)),
+        numbers_from=deciding(facts),
+        also=tuple(Mention(one.roll.event.place, "a take past the tolerance") for one in found if one.roll),
+    )
+
+
+def _jams_of(case: Case, worst: Worst) -> list[Handed]:
+    """The last jam of each of a pair, or of what it follows."""
+    found = []
+    for key in (worst.first, worst.second):
+        time = case.run.before(key, worst.at).time
+        found += [hand for hand in time.hands if not hand.let_go][-1:] if time else []
+    return found
+
+
+def _jams_hold(case: Case, jams: list[Handed]) -> str:
+    """The jams in words: `the jam at 07:00 holds`."""
+    times = list(dict.fromkeys(clock_of(case, hand.at) for hand in sorted(jams, key=lambda hand: hand.at)))
+    return f"the {'jam' if len(times) == 1 else 'jams'} at {listed(times)} {'holds' if len(times) == 1 else 'hold'}"
+
+
+def _place(case: Case, jams: list[Handed]) -> Place:
+    return max(jams, key=lambda hand: hand.at).cause if jams else case.setup.place
+
+
+def _goes_on(case: Case, each: _Leaving, left: Fraction) -> str:
+    """What goes on after they have left it."""
+    if each.roll is not None:
+        return f"they are in the roll at {clock_of(case, each.roll.start)}"
+    times = [case.run.before(key, each.worst.at).time for key in (each.worst.first, each.worst.second)]
+    clocks = [time.hands[-1].target for time in times if time is not None and time.hands]
+    _, following = min(set_anew(case, key, left) for key in clocks or [each.worst.first])
+    return f"they go on to {following}"
+
+
+def _cost(case: Case, each: _Leaving, first: _Leaving, tolerance: Fraction) -> Cost:
+    """How far apart the worst pair may be, when, and how many pairs there are."""
+    worst = each.worst
+    when = clock_of(case, worst.at)
+    if each.roll is not None and worst.at == each.roll.end:
+        when = f"the end of the roll at {when}"
+    elif each.roll is None and worst.at == rest_of_day(case, worst.at):
+        when = end_told(case, worst.at)
+    apart = in_frames(case, worst.offset.worst)
+    says = f"by {when} they may be {apart} apart, where {say_duration(tolerance)} is tolerated"
+    amounts = [Amount("apart at worst", float(worst.offset.worst * 1000), "ms")]
+    count = _count(case, each, tolerance)
+    if count > 1:
+        says += f"; so are {count - 1} other {'pair' if count == 2 else 'pairs'} past it"
+        amounts.append(Amount("pairs past the tolerance", count, "pairs"))
+    one, other = first.first.first, first.first.second
+    if {one, other} != {worst.first, worst.second}:
+        says += f"; first to leave it are {case.setup.called(one)} and {case.setup.called(other)}, at "
+        says += clock_of(case, first.at)
+    return Cost(says, tuple(amounts), float(worst.offset.worst))
+
+
+def _count(case: Case, each: _Leaving, tolerance: Fraction) -> int:
+    """How many pairs are past the tolerance where it is worst; one where there are too many to look at."""
+    keys, at, forecast = each.gathering.keys, each.worst.at, case.forecast
+    if len(keys) > _MOST_COUNTED:
+        return 1
+    states = {key: forecast.just_before(key, at) for key in keys}
+    phases = [(key, case.phases.of_time(key, state.time, at)) for key, state in states.items() if state.time]
+    count = 0
+    for (one, mine), (other, yours) in combinations(phases, 2):
+        apart = case.phases.apart(mine, yours)
+        slates = forecast.is_slate(one) and forecast.is_slate(other)
+        count += apart is not None and apart.worst > tolerance and not slates
+    return max(count, 1)
+
+
+def _plan(case: Case, first: Fraction) -> str:
+    """When to jam again, in words."""
+    plan = case.plan if len(case.run.histories) <= _MOST_PLANNED else None
+    rounds = [each for each in plan.rounds if not _is_written(case, each)] if plan else []
+    if not rounds:
+        return f"Jam all again by {clock_of(case, first)}, outside of a roll"
+    if len(rounds) > _MOST_ROUNDS:
+        return (
+            f"Leave a lead or a box on the coarsest clocks all day: to hold, all would have to be jammed "
+            f"{len(rounds)} times more, first by {_by(case, rounds[0])}"
+        )
+    return f"Jam all again {', and again '.join(_round(case, each) for each in rounds)}"
+
+
+def _is_written(case: Case, each: Round) -> bool:
+    """Whether a jam of all that is written already serves for a round."""
+    jams = (step for step in case.run.steps if step.what == "jam" and (step.event is None or step.event.of_all))
+    return any(each.at <= step.at <= (each.at if each.by is None else each.by) for step in jams)
+
+
+def _round(case: Case, each: Round) -> str:
+    """One round of jams: `by 12:47:14; the break at 12:40 will do`."""
+    at, by = clock_of(case, each.at), _by(case, each)
+    if each.in_break:
+        return f"by {by} (in the break, at {at}, will do)" if at != by else f"in the break, at {at}"
+    return f"at {at}, by {by} at the latest" if at != by else f"by {by}"
+
+
+def _by(case: Case, each: Round) -> str:
+    return clock_of(case, each.at if each.by is None else each.by)
+
+
+def _accuracy(case: Case, worst: Worst, tolerance: Fraction) -> str:
+    """What a better clock in one of the two would do."""
+    found: list[tuple[Fraction, str]] = []
+    for share in worst.offset.error.shares:
+        if share.name[0] == "rate":
+            ppm = case.forecast.needed_accuracy(worst, share.name[1], tolerance)
+            rounded = _rounded_down(ppm) if ppm is not None else Fraction(0)
+            found += [(rounded, share.name[1])] if rounded else []
+    if not found:
+        return "; a better clock in one of the two alone would not do"
+    ppm, key = max(found)
+    return f"; or with a clock of {say_ppm(ppm)} in {case.setup.called(key)} that pair would hold by itself"
+
+
+def _rounded_down(ppm: Fraction) -> Fraction:
+    """A wanted accuracy, never said laxer than it is."""
+    steps = 100 if ppm < 10 else 10
+    return Fraction(floor(ppm * steps), steps)
+
+
+RULES: tuple[Rule, ...] = (jam_holds_too_short,)

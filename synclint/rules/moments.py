@@ -1,0 +1,39 @@
+"""Moments of the days as rules speak of them: clock times, takes, and who is in one together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from synclint.day import clocktime
+from synclint.day.moments import Roll
+from synclint.findings import listed
+from synclint.rules.framework import Case
+from synclint.trade.quantities import say_duration, say_number
+
+
+def clock_of(case: Case, instant: Fraction) -> str:
+    """An instant of the days as a clock time: `12:10`, with its date where there are several days."""
+    return clocktime.clock_of(case.setup, instant)
+
+
+def rolls_told(case: Case, rolls: Iterable[Roll], what: str = "roll") -> str:
+    """Takes by their times: `the roll at 11:30`, `the rolls at 11:30 and 15:05`."""
+    times = list(dict.fromkeys(clock_of(case, roll.start) for roll in sorted(rolls, key=lambda roll: roll.start)))
+    return f"the {what}{'' if len(times) == 1 else 's'} at {listed(times)}"
+
+
+def minutes_of(rolls: Iterable[Roll]) -> Fraction:
+    """How many minutes some takes last together."""
+    return sum((roll.length for roll in rolls), Fraction(0)) / 60
+
+
+def in_frames(case: Case, seconds: Fraction) -> str:
+    """A time with its length in frames of the project: `360 ms (9 frames at 25)`."""
+    rate = case.setup.project.rate.value
+    if rate is None:
+        return say_duration(seconds)
+    frames = seconds * rate.rate.fps
+    return (
+        f"{say_duration(seconds)} ({say_number(frames, 2)} {'frame' if frames == 1 else 'frames'} at {rate.rate.name})"
+    )
