@@ -2,31 +2,37 @@
 
 from __future__ import annotations
 
-import gc
+import re
 import traceback
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
+from synclint.documents.collector import collector_paused
 from synclint.documents.nodes import Document, Scalar, SequenceNode, at
-from synclint.documents.reading import CannotReadError, Loaded, load_document, load_text, read_text
+from synclint.documents.reading import CannotReadError, Loaded, identity, load_document, load_text, read_text
 from synclint.documents.records import CLASHING_NAMES, UNKNOWN_NAME, UNREADABLE_FILE, WRONG_VALUE
 from synclint.documents.schema import validate
 from synclint.documents.unjudged import unjudged_patterns
-from synclint.findings import CheckLine, Crash, Finding, Hurts, Mended, Place, Unjudged, merged
+from synclint.drift.table import drift_of
+from synclint.drift.values import Drift
+from synclint.findings import STDIN, CheckLine, Finding, Fix, Mention, Place, Unjudged, shortened
+from synclint.merging import in_order, merged
 from synclint.overview import look_over
 from synclint.policy import accept
 from synclint.records import RECORDS
-from synclint.result import Report, Waived
+from synclint.result import Crash, Report, Waived
 from synclint.rig.build import build, check_kit
+from synclint.rig.log import Log, read_log
+from synclint.rig.measured import old_calibrations, old_measurements
 from synclint.rig.model import Setup
+from synclint.rules.calibration import calibration_out_of_date
 from synclint.rules.catalogue import RULES
 from synclint.rules.framework import Case, Rule
 
-STDIN = "-"
 CHECKED_KINDS = ("setup", "kit")
+_CALIBRATION = calibration_out_of_date.record
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +42,17 @@ class Choice:
     only: frozenset[str] = frozenset()
     without: frozenset[str] = frozenset()
     today: date | None = None
-    """The day that kits by themselves are judged on; a setup is judged on its last day."""
+    """The day that kits by themselves, and setups without a dated day, are judged on; the clock's where None."""
+
+    log: str | None = None
+    """The path of a log of the day, for the one setup that is checked."""
+    drift: bool = False
+    """Whether the report is to tell of drift, too; that is work which findings do not need."""
+
+    @property
+    def day(self) -> date:
+        """The day on which what has no day of its own is judged."""
+        return self.today or datetime.now().astimezone().date()
 
     def rules(self) -> tuple[Rule, ...]:
         """The chosen rules."""
@@ -45,19 +61,11 @@ class Choice:
         )
 
 
-def identity(path: Path) -> Path:
-    """What tells whether two paths lead to one file; for one that leads nowhere, the path itself."""
-    try:
-        return path.resolve()
-    except (OSError, RuntimeError, ValueError):
-        return path  # reading it will say what is wrong with it
-
-
 @dataclass
 class Kits:
     """The kits that several setups share, each loaded once."""
 
-    loaded: dict[Path, Loaded] = field(default_factory=dict)
+    loaded: dict[object, Loaded] = field(default_factory=dict)
 
     def load(self, path: Path) -> Loaded:
         """A kit and its problems."""
@@ -79,33 +87,25 @@ def _loaded(path: str | Path) -> Loaded:
 
 def check_file(path: str, choice: Choice = Choice(), kits: Kits | None = None) -> Report:
     """The report on one file (`-` is standard input)."""
-    with _without_collecting():
+    with collector_paused():
         return _check(_loaded(path), path, choice, kits or Kits())
 
 
 def check_text(text: str, name: str = "text.setup.yaml", choice: Choice = Choice()) -> Report:
     """The report on a document given as text; kits are looked for beside `name`."""
-    with _without_collecting():
+    with collector_paused():
         return _check(load_text(text, name), name, choice, Kits())
 
 
 def check_all(paths: Iterable[str], choice: Choice = Choice()) -> Iterator[Report]:
-    """The reports on files, in the order given; kits that they share are read once."""
+    """The reports on files, in the order given; kits that they share are read once, and no file hinders another."""
     kits = Kits()
     for path in paths:
-        yield check_file(path, choice, kits)
-
-
-@contextmanager
-def _without_collecting() -> Iterator[None]:
-    """No search for garbage meanwhile: a check builds much and drops little, and searching costs it a fifth more."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
+        try:
+            report = check_file(path, choice, kits)
+        except Exception as error:  # noqa: BLE001 - a fault outside a rule is told too, with exit status 2
+            report = Report(path, "", crashes=(_crash("", error),), could_not_check=True)
+        yield report
 
 
 def _check(loaded: Loaded, path: str, choice: Choice, kits: Kits) -> Report:
@@ -117,77 +117,149 @@ def _check(loaded: Loaded, path: str, choice: Choice, kits: Kits) -> Report:
     kind = document.kind.partition("/")[0]
     if kind not in CHECKED_KINDS:
         says = f"a {kind} is not checked by itself; {' and '.join(f'{each}s' for each in CHECKED_KINDS)} are"
-        return Report(path, kind, findings=(WRONG_VALUE.finding(at=at(document.root, ()), says=says),))
+        fix = Fix(f"Check the setup with it: --log {shortened(path)}") if kind == "log" else None
+        return Report(path, kind, findings=(WRONG_VALUE.finding(at=at(document.root, ()), says=says, fix=fix),))
     problems = [*loaded.problems, *validate(document)]
     if kind == "kit":
         problems = _once(problems, check_kit(document))
-        return Report(path, kind, findings=tuple(ordered(problems)), unread_keys=_unread(document))
+        old = (*old_measurements(document, choice.day), *old_calibrations(document, choice.day, _CALIBRATION))
+        problems += merged(old)
+        return Report(path, kind, findings=tuple(in_order(problems)), unread_keys=_unread(document))
     return _check_setup(document, problems, path, choice, kits)
 
 
 def _check_setup(document: Document, problems: list[Finding], path: str, choice: Choice, kits: Kits) -> Report:
     """The report on a setup: problems of its files, then what the rules find in the rig."""
-    read, kit_problems, all_kits = _kits_of(document, path, kits)
-    built = build(document, read, kits_complete=all_kits)
-    problems = _once([*problems, *kit_problems], built.problems)
+    shelf = _kits_of(document, path, kits)
+    built = build(document, shelf.read, kits_complete=shelf.complete)
+    problems = _once([*problems, *shelf.problems], built.problems)
+    logged = _log_of(choice.log, built.setup) if choice.log is not None else _Logged()
+    problems += logged.problems
     rules = choice.rules()
-    case = Case(built.setup)
-    sound = built.names_resolve and all_kits
+    case = Case(built.setup, logged.log)
+    obstacles = ["" if shelf.complete else "a kit could not be read"]
+    obstacles += ["" if built.names_resolve else "names in the file lead nowhere", logged.obstacle]
+    held_back = " and ".join(filter(None, obstacles))
+    sound = not held_back
     found = run_rules(case, rules) if sound else Ran()
     findings = found.findings
     waived: list[Waived] = []
     if sound:
         judged = {rule.name for rule in rules} - found.undecided
-        findings, waived = accept(findings, built.setup, RECORDS, _last_day(built.setup), judged)
+        findings, waived = accept(findings, built.setup, RECORDS, _last_day(built.setup), judged, choice.day)
     return Report(
         file=path,
         kind="setup",
-        findings=tuple(ordered([*problems, *merged(findings)])),
+        findings=tuple(in_order([*problems, *merged(findings)])),
         accepted=tuple(waived),
         unjudged=tuple(found.unjudged),
         checklist=tuple(found.checklist),
         crashes=tuple(found.crashes),
         unread_keys=_unread(document),
-        overview=look_over(case.setup, case.timecode, case.clock, len(rules)) if sound else None,
-        rules_held_back=not sound,
+        overview=look_over(case.setup, case.timecode, case.clock, len(rules), case.run) if sound else None,
+        drift=_drift(case) if sound and choice.drift else None,
+        could_not_check=logged.missing,
+        held_back=held_back,
+        kits=tuple(shelf.paths),
+        log=choice.log or "",
     )
 
 
-def _kits_of(document: Document, path: str, kits: Kits) -> tuple[list[Document], list[Finding], bool]:
-    """The kits that a setup names, their problems, and whether all could be read."""
-    read: list[Document] = []
-    problems: list[Finding] = []
-    complete = True
-    seen: set[Path] = set()
+@dataclass
+class _Logged:
+    """A log of the day, if one is given and can be read against its setup."""
+
+    log: Log | None = None
+    problems: list[Finding] = field(default_factory=list)
+    obstacle: str = ""
+    """Why the rules cannot be run with it."""
+    missing: bool = False
+    """Whether there is no text to be had."""
+
+
+def _log_of(path: str, setup: Setup) -> _Logged:
+    """The log in a file, read against its setup."""
+    loaded = _loaded(path)
+    document = loaded.document
+    if document is None:
+        missing = any(problem.record is UNREADABLE_FILE for problem in loaded.problems)
+        return _Logged(None, [*loaded.problems], "the log could not be read", missing)
+    if not document.kind.startswith("log/"):
+        says = f"this is a {document.kind.partition('/')[0]}, and a log is wanted; one begins with `synclint: log/1`"
+        return _Logged(None, [WRONG_VALUE.finding(at=at(document.root, ()), says=says)], "there is no log to read")
+    built = read_log(document, setup)
+    problems = _once([*loaded.problems, *validate(document)], built.problems)
+    obstacle = "" if built.names_resolve else "names in the log lead nowhere"
+    return _Logged(built.log, problems, obstacle)
+
+
+def _drift(case: Case) -> Drift:
+    """What is to be told of the drift of a case."""
+    return drift_of(case.forecast, case.timecode, case.clock, case.log, case.measured)
+
+
+@dataclass
+class _Shelf:
+    """The kits that a setup names: their paths, those that could be read, what is wrong, and whether all are there."""
+
+    paths: list[str] = field(default_factory=list)
+    read: list[Document] = field(default_factory=list)
+    problems: list[Finding] = field(default_factory=list)
+    complete: bool = True
+
+
+def _kits_of(document: Document, path: str, kits: Kits) -> _Shelf:
+    """The kits that a setup names."""
     named = document.root.get("kits")
+    shelf = _Shelf(complete=named is None or isinstance(named, SequenceNode))
+    seen: set[object] = set()
     for index, node in enumerate(named.items if isinstance(named, SequenceNode) else ()):
-        if not isinstance(node, Scalar):
+        if not isinstance(node, Scalar) or not isinstance(node.value, str):
+            shelf.complete = False  # the schema has told what is wrong with it
             continue
         where = at(node, ("kits", index))
         kit = Path(node.text) if path == STDIN else Path(path).parent / node.text
+        shelf.paths.append(str(kit))
         if identity(kit) in seen:
-            problems.append(CLASHING_NAMES.finding(at=where, says=f"the kit {node.text[:60]} is named twice"))
+            says = f"the kit {shortened(node.text)} is named twice"
+            shelf.problems.append(CLASHING_NAMES.finding(at=where, says=says))
             continue
         seen.add(identity(kit))
         loaded = kits.load(kit)
         if loaded.document is None:
-            problems += (_about_kit(problem, node.text, where) for problem in loaded.problems)
-            complete = False
+            shelf.problems += _about_no_kit(loaded, node.text, where)
+            shelf.complete = False
         elif not loaded.document.kind.startswith("kit/"):
-            says = f"{node.text[:60]} is a {loaded.document.kind.partition('/')[0]}, and a kit is wanted here"
-            problems.append(WRONG_VALUE.finding(at=where, says=says))
-            complete = False
+            says = f"{shortened(node.text)} is a {loaded.document.kind.partition('/')[0]}, and a kit is wanted here"
+            shelf.problems.append(WRONG_VALUE.finding(at=where, says=says))
+            shelf.complete = False
         else:
-            read.append(loaded.document)
-            problems += loaded.problems
-    return read, problems, complete
+            shelf.read.append(loaded.document)
+            shelf.problems += loaded.problems
+    return shelf
 
 
-def _about_kit(problem: Finding, name: str, where: Place) -> Finding:
-    """A problem of a kit that cannot be read, told where the setup names it."""
-    if problem.record is not UNREADABLE_FILE:
-        return problem
-    return UNKNOWN_NAME.finding(at=where, says=f"the kit {name[:60]} cannot be read: {problem.says}", fix=problem.fix)
+_MEANT_AS_KIT = re.compile(r"^\s*synclint\s*:\s*kit\b", re.MULTILINE)
+
+
+def _about_no_kit(loaded: Loaded, name: str, where: Place) -> Iterator[Finding]:
+    """Why there is no kit to be had from a file, told where the setup names it.
+
+    Nothing of its text is told where nothing says that it is meant as a kit: it may be any file of this computer.
+    """
+    of_a_kit = bool(_MEANT_AS_KIT.search(loaded.text)) or name.endswith((".kit.yaml", ".kit.yml"))
+    for problem in loaded.problems:
+        also = (Mention(problem.at, "here"),) if problem.at.span.line else ()
+        if problem.record is UNREADABLE_FILE and (of_a_kit or not loaded.text):
+            says = f"the kit {shortened(name)} cannot be read: {problem.says}"
+            yield UNKNOWN_NAME.finding(at=where, says=says, fix=problem.fix, also=also)
+        elif of_a_kit:
+            says = f"{shortened(name)} is no kit: {problem.says}"
+            yield problem.record.finding(at=where, says=says, fix=problem.fix, also=also)
+        else:
+            says = f"{shortened(name)} is no kit; the first line of one is `synclint: kit/1`"
+            yield WRONG_VALUE.finding(at=where, says=says, also=also, fix=Fix("Name a kit, or take the line out"))
+            return
 
 
 def _unread(document: Document) -> tuple[tuple[str, int], ...]:
@@ -228,22 +300,13 @@ def run_rules(case: Case, rules: Iterable[Rule]) -> Ran:
                 else:
                     ran.checklist.append(item)
         except Exception as error:  # noqa: BLE001 - whatever a rule does wrong is told, with exit status 2
-            ran.crashes.append(Crash(rule.name, f"{type(error).__name__}: {error}", traceback.format_exc()))
+            ran.crashes.append(_crash(rule.name, error))
     return ran
 
 
-def ordered(findings: Iterable[Finding]) -> list[Finding]:
-    """Findings in the order of the work: whom they hurt, how badly, where they are mended, where they stand."""
-    hurts, mended = list(Hurts), list(Mended)
-    return sorted(
-        findings,
-        key=lambda finding: (
-            hurts.index(finding.record.hurts),
-            finding.level.rank,
-            mended.index(finding.record.mended),
-            finding.at.order,
-        ),
-    )
+def _crash(rule: str, error: Exception) -> Crash:
+    """A fault of the program, with what a person who mends it needs to see."""
+    return Crash(rule, f"{type(error).__name__}: {error}", "".join(traceback.format_exception(error)))
 
 
 def _once(told: list[Finding], more: Iterable[Finding]) -> list[Finding]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from synclint.findings import Fact
+from synclint.day.run import Run
+from synclint.day.telling import DayTold, tell
+from synclint.findings import Fact, listed, shortened
 from synclint.rig.graphs import ClockGraph, Ending, Feed, TimecodeGraph
 from synclint.rig.model import OWN_CLOCK, Device, Setup
 from synclint.trade.quantities import say_frequency, say_number, say_ppm
@@ -67,6 +69,7 @@ class Overview:
     timecode_loose: tuple[str, ...] = ()
     """Devices that no clock labels, or that label only themselves while the rest hangs on a master."""
     clock_loose: tuple[str, ...] = ()
+    day: DayTold = field(default_factory=DayTold)
     assumed: tuple[Assumed, ...] = ()
     checked: Checked = Checked(0, 0, 0)
 
@@ -75,8 +78,8 @@ DEEPEST_TREE = 40
 """How far a chain of followers is drawn; no rig that works is deeper, and a page could not show it."""
 
 
-def look_over(setup: Setup, timecode: TimecodeGraph, clock: ClockGraph, rules: int) -> Overview:
-    """The overview of a rig of which `rules` rules were asked."""
+def look_over(setup: Setup, timecode: TimecodeGraph, clock: ClockGraph, rules: int, run: Run | None = None) -> Overview:
+    """The overview of a rig of which `rules` rules were asked, and of its days where they were run through."""
     hangs = _label_parents(setup, timecode)
     followed = {parent for parent, _ in hangs.values()}
     label_roots = {key: _runs(setup.devices[key]) for key in followed if key not in hangs}
@@ -89,6 +92,7 @@ def look_over(setup: Setup, timecode: TimecodeGraph, clock: ClockGraph, rules: i
         timecode_tree=_tree(setup, label_roots, hangs),
         clock_tree=_tree(setup, pace_roots, paces),
         timecode_loose=_loose(setup, clocked, label_roots, hangs, timecode),
+        day=tell(run) if run else DayTold(),
         clock_loose=tuple(setup.called(key) for key in clocked if key not in pace_roots and key not in paces),
         assumed=_assumed(setup),
         checked=Checked(len(setup.devices), len(setup.links), rules),
@@ -113,7 +117,7 @@ def _said(fact: Fact[LabelRate]) -> str:
     """A label rate for a table."""
     if fact.value is not None:
         return fact.value.name
-    return f"{fact.text[:20]} (unclear)" if fact.text else "not stated"
+    return f"{shortened(fact.text, 20)} (unclear)" if fact.text else "not stated"
 
 
 def _timecode_cell(device: Device) -> str:
@@ -129,7 +133,7 @@ def _picture_cell(device: Device) -> str:
     if picture.variable.value:
         return "variable"
     if picture.shot_at.value is None:
-        return f"{picture.shot_at.text[:20]} (unclear)" if picture.shot_at.text else "not stated"
+        return f"{shortened(picture.shot_at.text, 20)} (unclear)" if picture.shot_at.text else "not stated"
     shot, played = picture.shot_at.value, picture.played_at.value
     return shot.name if played is None or played == shot else f"{shot.name} played at {played.name}"
 
@@ -153,7 +157,8 @@ def _odd(setup: Setup, device: Device) -> tuple[str, ...]:
         found.append("timecode")
     if wanted is not None and device.picture is not None:
         shot, played = device.picture.shot_at.value, device.picture.played_at.value
-        if (shot is not None and shot.counted != wanted.rate.counted) or (played is not None and played != shot):
+        known = [rate for rate in (shot, played) if rate is not None]
+        if any(rate.counted != wanted.rate.counted or rate != known[0] for rate in known):
             found.append("picture")
     if device.sound is not None and project.sample_rate.value is not None:
         sound = {device.sound.sample_rate.value, device.sound.stamped.value} - {None}
@@ -186,7 +191,7 @@ def _tracks(device: Device) -> Mapping[str, str]:
 
 def _hang(feed: Feed, how: str) -> str:
     """How a device hangs on another: `jam by lead, LTC, through dist_1`."""
-    through = ", ".join(dict.fromkeys(link.source.device for link in feed.links[1:]))
+    through = listed(dict.fromkeys(link.source.device for link in feed.links[1:]))
     carries = feed.last.carries.value or "not said what"
     return f"{how} by {feed.last.by}, {carries}{', through ' + through if through else ''}"
 

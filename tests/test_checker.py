@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import io
-import random
 import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from datetime import date, datetime
 from itertools import pairwise
 from pathlib import Path
 
@@ -17,18 +17,19 @@ from hypothesis import strategies as st
 
 import synclint.rules
 from synclint import checker
-from synclint.checker import Choice, Kits, check_all, check_file, check_text, ordered
+from synclint.checker import Choice, Kits, check_all, check_file, check_text
 from synclint.documents.lines import Lines
-from synclint.documents.reading import load_text
+from synclint.documents.reading import identity, load_text
 from synclint.documents.records import (
     CLASHING_NAMES,
+    MEASUREMENT_TOO_OLD,
     MISSING_KEY,
     UNKNOWN_NAME,
     UNREADABLE_FILE,
     WRONG_UNIT,
     WRONG_VALUE,
 )
-from synclint.findings import Confirmed, Finding, Hurts, Level, Mended, Place, Record, Source, Span
+from synclint.findings import STDIN, Confirmed, Hurts, Level, Mended, Record, Source
 from synclint.result import Report
 from synclint.rules.framework import Case, Rule, Yielded
 
@@ -47,7 +48,7 @@ def told(report: Report) -> list[tuple[str, str]]:
 def test_rules_are_held_back_when_names_do_not_resolve() -> None:
     report = check_text(SETUP + "devices:\n  cam: {like: nobody, timecode: {from: tc_in}}\n")
     assert told(report) == [(UNKNOWN_NAME.name, "devices/cam/like")]
-    assert report.rules_held_back
+    assert report.held_back == "names in the file lead nowhere"
     assert report.overview is None
     assert not report.unjudged
     assert not report.checklist
@@ -96,6 +97,25 @@ def test_a_rule_that_fails_is_told_and_the_others_go_on(monkeypatch: pytest.Monk
     assert [finding.sentence for finding in report.findings] == ["first", "second"]
     assert report.overview is not None
     assert not report.could_not_check
+
+
+def test_a_fault_outside_a_rule_leaves_the_other_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    good, bad = tmp_path / "good.setup.yaml", tmp_path / "bad.setup.yaml"
+    for path in (good, bad):
+        path.write_text(SETUP + "devices: {}\n", encoding="utf-8")
+    whole = checker.check_file
+
+    def failing_on_bad(path: str, choice: Choice, kits: Kits) -> Report:
+        if path == str(bad):
+            raise LookupError("no such thing")
+        return whole(path, choice, kits)
+
+    monkeypatch.setattr(checker, "check_file", failing_on_bad)
+    reports = list(check_all([str(good), str(bad), str(good)]))
+    assert [report.could_not_check for report in reports] == [False, True, False]
+    (crash,) = reports[1].crashes
+    assert (reports[1].file, crash.rule, crash.error) == (str(bad), "", "LookupError: no such thing")
+    assert "failing_on_bad" in crash.trace
 
 
 def test_only_and_without() -> None:
@@ -162,10 +182,15 @@ def test_a_kit_is_found_beside_the_setup(tmp_path: Path) -> None:
     [
         ("none.yaml", UNKNOWN_NAME, "there is no such file"),
         (".", UNKNOWN_NAME, "this is a folder"),
-        ("broken.yaml", UNKNOWN_NAME, "cannot be read"),
-        ("empty.yaml", UNKNOWN_NAME, "empty"),
+        (
+            "broken.kit.yaml",
+            UNKNOWN_NAME,
+            "the kit broken.kit.yaml cannot be read: the `[` opened on line 1 is not closed",
+        ),
+        ("empty.kit.yaml", UNKNOWN_NAME, "the kit empty.kit.yaml cannot be read: the file is empty"),
+        ("newer.yaml", WRONG_VALUE, "newer.yaml is no kit: kit/7: this file is newer"),
         ("another.yaml", WRONG_VALUE, "is a setup, and a kit is wanted here"),
-        ('"' + "x" * 5000 + '"', UNKNOWN_NAME, "cannot be read"),
+        ('"' + "x" * 5000 + '"', UNKNOWN_NAME, "x… cannot be read: file name too long"),
         ('"-"', UNKNOWN_NAME, "there is no such file"),  # never standard input
     ],
 )
@@ -174,7 +199,12 @@ def test_a_kit_that_cannot_be_had_is_told_once_where_it_is_named(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     Path("good.yaml").write_text(KIT, encoding="utf-8")
-    for other, text in {"broken": "a: [1\n", "empty": "", "another": SETUP}.items():
+    for other, text in {
+        "broken.kit": "a: [1\n",
+        "empty.kit": "",
+        "another": SETUP,
+        "newer": "synclint: kit/7\n",
+    }.items():
         Path(f"{other}.yaml").write_text(text, encoding="utf-8")
     Path("rig.setup.yaml").write_text(f"{SETUP}kits:\n  - good.yaml\n  - {name}\ndevices: {{cam: {{type: other}}}}\n")
     report = check_file("rig.setup.yaml")
@@ -183,8 +213,55 @@ def test_a_kit_that_cannot_be_had_is_told_once_where_it_is_named(
     assert (finding.at.span.line, finding.at.span.column) == (6, 5)
     assert words in finding.sentence
     assert len(finding.sentence) < 400
-    assert report.rules_held_back
+    assert report.held_back == "a kit could not be read"
     assert not report.could_not_check
+
+
+def test_a_broken_kit_keeps_the_place_of_its_mistake(tmp_path: Path) -> None:
+    report = with_kit(tmp_path, "[kit.yaml]", kit="synclint: kit/1\ntypes: {a: [1\n")
+    (finding,) = report.findings
+    (mention,) = finding.also
+    assert (mention.place.span.file, mention.place.span.line) == (str(tmp_path / "kit.yaml"), 2)
+    assert mention.says == "here"
+    missing = with_kit(tmp_path, "[none.yaml]").findings[0]
+    assert missing.also == ()  # there is no place in a file that is not there
+
+
+@pytest.mark.parametrize(
+    "text", ["root:x:0:0\n", "root: [secret\n", "password: secret\n", "synclint: secret\n", "- secret\n"]
+)
+def test_what_is_meant_as_no_kit_is_told_where_it_is_named_and_not_quoted(tmp_path: Path, text: str) -> None:
+    report = with_kit(tmp_path, "[other.yaml]", other=text)
+    (finding,) = report.findings
+    assert (finding.record, str(finding.at)) == (WRONG_VALUE, "kits/0")
+    assert finding.at.span.file == str(tmp_path / "rig.setup.yaml")
+    assert finding.sentence == "other.yaml is no kit; the first line of one is `synclint: kit/1`"
+    assert [mention.place.span.file for mention in finding.also] == [str(tmp_path / "other.yaml")]
+    assert not any(word in f"{finding.sentence} {finding.fix_sentence}" for word in ("secret", "root", "password"))
+
+
+@pytest.mark.parametrize("entry", ["~", "3", "{a: b}", "[kit.yaml]"])
+def test_an_entry_that_names_no_file_is_told_once(tmp_path: Path, entry: str) -> None:
+    report = with_kit(tmp_path, f"[{entry}]", kit=KIT)
+    assert len(report.findings) == 1
+    assert report.findings[0].at.path[:2] == ("kits", 0)
+    assert report.held_back == "a kit could not be read"
+
+
+def test_kits_that_are_no_list_are_told_once(tmp_path: Path) -> None:
+    report = with_kit(tmp_path, "kit.yaml", kit=KIT)
+    assert told(report) == [(WRONG_VALUE.name, "kits")]
+    assert report.held_back == "a kit could not be read"
+
+
+def test_all_reasons_why_rules_are_held_back_are_told(tmp_path: Path) -> None:
+    report = with_kit(tmp_path, "[none.yaml]", "cam: {like: nobody}")
+    assert report.held_back == "a kit could not be read and names in the file lead nowhere"
+
+
+def test_the_kits_that_a_setup_names_are_known(tmp_path: Path) -> None:
+    report = with_kit(tmp_path, "[kit.yaml, none.yaml]", kit=KIT)
+    assert report.kits == (str(tmp_path / "kit.yaml"), str(tmp_path / "none.yaml"))
 
 
 def test_what_is_wrong_in_a_kit_is_told_in_the_kit(tmp_path: Path) -> None:
@@ -223,6 +300,46 @@ def test_a_kit_by_itself() -> None:
     assert check_text(KIT, "a.kit.yaml").findings == ()
 
 
+MEASURED = """\
+synclint: kit/1
+title: K
+types:
+  box: {class: compensated generator, clock: {accuracy: 1 ppm}}
+items:
+  - {serial: 1, type: box, measured: 2025-02-28}
+  - {serial: 2, type: box, measured: 2024-02-29}
+  - {serial: 3, type: box}
+"""
+
+
+@pytest.mark.parametrize(
+    ("today", "says"),
+    [
+        ("2025-02-28", []),
+        ("2025-03-01", ["2 was last measured"]),
+        ("2026-02-28", ["2 was last measured"]),
+        ("2026-03-01", ["1 and 2 were last measured"]),
+        ("1999-01-01", []),
+    ],
+)
+def test_a_kit_is_judged_on_the_day_that_is_given(today: str, says: list[str]) -> None:
+    report = check_text(MEASURED, "a.kit.yaml", Choice(today=date.fromisoformat(today)))
+    assert [finding.sentence.partition(" more ")[0] for finding in report.findings] == says
+    assert {finding.record for finding in report.findings} <= {MEASUREMENT_TOO_OLD}
+    assert not [key for key, _ in report.unread_keys if "measured" in key]
+
+
+def test_a_kit_is_judged_against_the_clock() -> None:
+    this_year = MEASURED.replace("2025-0", f"{datetime.now().astimezone().year}-0").replace("2024-02-29", "2000-01-01")
+    (finding,) = check_text(this_year, "a.kit.yaml").findings
+    assert finding.sentence.startswith("2 was last measured more than 12 months before")
+
+
+def test_odd_dates_in_a_kit_are_left_to_the_schema() -> None:
+    text = "synclint: kit/1\nitems: [1, {serial: 2, measured: never}, {serial: 3, measured: 9999-12-31}, {serial: 4}]\n"
+    assert MEASUREMENT_TOO_OLD not in {finding.record for finding in check_text(text, "a.kit.yaml").findings}
+
+
 # --- standard input --------------------------------------------------------------------------------------------
 
 
@@ -233,7 +350,7 @@ def test_standard_input(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(text.encode())))
     report = check_file("-")
     assert told(report) == [(UNKNOWN_NAME.name, "devices/cam/type")]
-    assert report.findings[0].at.span.file == "<stdin>"
+    assert report.findings[0].at.span.file == STDIN
 
 
 def test_a_text_with_a_name(tmp_path: Path) -> None:
@@ -243,24 +360,7 @@ def test_a_text_with_a_name(tmp_path: Path) -> None:
     assert (report.file, report.findings) == (name, ())
 
 
-# --- order, and the same each time -----------------------------------------------------------------------------
-
-
-def test_findings_come_in_the_order_of_the_work() -> None:
-    def finding(hurts: Hurts, level: Level, mended: Mended, line: int) -> Finding:
-        record = Record("x", "X", level, hurts, mended, "y", RECORD.sources)
-        return record.finding(at=Place((), Span("f", line, 1, line, 2)), says="z")
-
-    wanted = [
-        finding(Hurts.DAY, Level.ERROR, Mended.RENTAL, 9),
-        finding(Hurts.DAY, Level.ERROR, Mended.SET, 1),
-        finding(Hurts.DAY, Level.NOTE, Mended.RENTAL, 1),
-        finding(Hurts.POST, Level.ERROR, Mended.RENTAL, 1),
-        finding(Hurts.POST, Level.WARNING, Mended.RENTAL, 2),
-        finding(Hurts.POST, Level.WARNING, Mended.RENTAL, 10),
-        finding(Hurts.HABIT, Level.ERROR, Mended.RENTAL, 1),
-    ]
-    assert ordered(random.Random(1).sample(wanted, len(wanted))) == wanted
+# --- the same each time ----------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("sample", sorted(SAMPLES.glob("*.setup.yaml")), ids=lambda path: path.name)
@@ -400,7 +500,8 @@ def check_spans(report: Report, texts: dict[str, str]) -> None:
     places += [each.at for each in report.unjudged]
     for place in places:
         span = place.span
-        text = Lines(texts[span.file], span.file) if span.file in texts else None
+        name = span.file if span.file in texts else str(Path(span.file).resolve())  # broken/../kits is kits
+        text = Lines(texts[name], name) if name in texts else None
         assert text is not None, span
         assert (span.line, span.column) <= (span.end_line, span.end_column), span
         for line, column in ((span.line, span.column), (span.end_line, span.end_column)):
@@ -408,7 +509,7 @@ def check_spans(report: Report, texts: dict[str, str]) -> None:
             assert 1 <= column <= len(text.line(line)) + 1, span
 
 
-@settings(max_examples=300)
+@settings(max_examples=60)
 @given(mangled())
 def test_a_mangled_sample_always_gives_a_report(sample: tuple[str, str]) -> None:
     name, text = sample
@@ -421,13 +522,13 @@ def test_a_mangled_sample_always_gives_a_report(sample: tuple[str, str]) -> None
         assert finding.fix_sentence is not None
 
 
-@settings(max_examples=100)
+@settings(max_examples=25)
 @given(mangled(kit=True))
 def test_a_setup_with_a_mangled_kit_always_gives_a_report(sample: tuple[str, str]) -> None:
     kit, text = sample
     setup = str(SAMPLES / "tideline.setup.yaml")
     kits = Kits()
-    kits.loaded[checker.identity(Path(kit))] = load_text(text, kit)
+    kits.loaded[identity(Path(kit))] = load_text(text, kit)
     report = check_file(setup, kits=kits)
     assert report.crashes == ()
     check_spans(report, {kit: text, setup: TEXTS[setup]})

@@ -1,6 +1,7 @@
 """The arrows between the parts of the house, and who alone may import which library."""
 
 import ast
+import re
 import sys
 from collections.abc import Iterator
 from graphlib import TopologicalSorter
@@ -20,12 +21,14 @@ ARROWS: dict[str, set[str]] = {
     "day": {"trade", "rig", "findings"},
     "rules": {"trade", "rig", "day", "findings"},
     "overview": {"trade", "rig", "day", "findings"},
-    "result": {"findings", "overview"},
+    "merging": {"findings"},
+    "drift": {"trade", "rig", "day", "overview", "findings"},
+    "result": {"findings", "overview", "drift"},
     "records": {"findings", "documents", "rules"},
-    "checker": {"policy", "records", "findings", "trade", "documents", "rig", "day", "rules", "overview", "result"},
-    "policy": {"findings", "documents", "rig", "result"},
-    "report": {"findings", "overview", "result"},
-    "sheet": {"rig", "day", "overview", "result", "findings"},
+    "policy": {"documents", "rig", "result", "merging", "findings"},
+    "checker": {"documents", "rig", "rules", "overview", "drift", "records", "policy", "result", "merging", "findings"},
+    "report": {"overview", "drift", "result", "merging", "findings"},
+    "sheet": {"rig", "day", "overview", "drift", "result", "findings"},
     "fixer": {"documents", "checker", "result", "findings"},
     "interview": {"documents", "checker", "result", "findings"},
 }
@@ -137,6 +140,34 @@ def test_each_library_is_imported_only_where_it_is_kept() -> None:
 def test_the_arithmetic_and_the_findings_need_only_the_standard_library() -> None:
     wrong = foreign_in_bare(PACKAGE)
     assert not wrong, "\n".join(wrong)
+
+
+def told_to_developers() -> dict[str, set[str]]:
+    """The table of DEVELOPERS.md: for each part that lives in the package, what it may import."""
+    told: dict[str, set[str]] = {}
+    text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    for places, _, imports in re.findall(r"^\| (`synclint/[^|]*) \|([^|]*)\| ([^|]*) \|$", text, re.MULTILINE):
+        every: dict[str, set[str]] = {
+            "nothing of ours": set(),
+            "everything": set(ARROWS) - {"cli", "__init__", "__main__"},
+        }
+        allowed = every[imports] if imports in every else set(imports.split(", "))
+        told |= {
+            place.removesuffix("/").removesuffix(".py"): allowed for place in re.findall("`synclint/(.*?)`", places)
+        }
+    return told
+
+
+def test_developers_are_told_the_same_table() -> None:
+    unlisted = {"__init__", "__main__"}
+    assert told_to_developers() == {
+        part: arrows - {part, *unlisted} for part, arrows in ARROWS.items() if part not in unlisted
+    }
+
+
+def test_every_part_of_the_package_has_a_row() -> None:
+    parts = {part_of(PACKAGE, module) for module in modules(PACKAGE)} - {"__init__", "__main__"}
+    assert parts <= told_to_developers().keys()
 
 
 def test_the_table_has_no_circle() -> None:

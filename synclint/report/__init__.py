@@ -39,3 +39,11 @@ REPORTERS: Mapping[str, Reporter] = MappingProxyType(
     }
 )
 """Every form a report can take, by the name that `--report` knows it by."""
+
+DRIFT_REPORTERS: Mapping[str, Reporter] = MappingProxyType(
+    {
+        "terminal": _of("synclint.report.drift"),
+        "json": _of("synclint.report.json_report"),
+    }
+)
+"""Every form in which drift can be told."""

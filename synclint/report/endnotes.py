@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from synclint.findings import CheckLine, Mended, Unjudged, listed
 from synclint.overview import Assumed
-from synclint.report.words import MENDED, clipped, counted, named, one_line, short
+from synclint.report.words import MENDED, aside, clipped, counted, named, one_line, short
 from synclint.result import Report, Waived
 
 MOST_ENTRIES = 60
@@ -59,7 +59,7 @@ def _accepted(accepted: Sequence[Waived]) -> Iterator[tuple[str, str]]:
 
 def _assumed(assumed: Sequence[Assumed]) -> Iterator[tuple[str, str]]:
     for fact in assumed:
-        yield "- ", clipped(one_line(f"{fact.what} {fact.value}: {named(fact.devices)} ({fact.why})"), 600)
+        yield "- ", clipped(one_line(aside(f"{fact.what} {fact.value}: {named(fact.devices)}", fact.why)), 600)
 
 
 def _unjudged(unjudged: Sequence[Unjudged]) -> Iterator[tuple[str, str]]:

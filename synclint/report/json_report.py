@@ -24,6 +24,7 @@ from synclint.findings import (
 )
 from synclint.overview import Branch, Overview
 from synclint.report import trees, words
+from synclint.report.drift_json import drift_object
 from synclint.result import Report, Waived
 
 FORM = "report/1"
@@ -66,7 +67,8 @@ def _file(report: Report, show: Level) -> Object:
         "counts": {level.value: report.count(level) for level in Level},
         "could_not_check": report.could_not_check,
         "rules_held_back": report.rules_held_back,
-        "crashes": [{"rule": crash.rule, "error": crash.error} for crash in report.crashes],
+        "held_back_because": report.held_back or None,
+        "crashes": [{"rule": crash.rule or None, "error": crash.error} for crash in report.crashes],
         "findings": [_finding(finding) for finding in findings],
         "not_shown": len(report.findings) - len(findings),
         "accepted": [_accepted(waived) for waived in report.accepted],
@@ -74,6 +76,7 @@ def _file(report: Report, show: Level) -> Object:
         "unjudged": [_unjudged(each) for each in report.unjudged],
         "unread_keys": [{"key": key, "times": times} for key, times in report.unread_keys],
         "overview": _overview(report.overview) if report.overview else None,
+        "drift": drift_object(report.drift) if report.drift else None,
     }
 
 
@@ -85,7 +88,7 @@ def _finding(finding: Finding) -> Object:
         "rule": finding.rule,
         "level": finding.level.value,
         "hurts": finding.record.hurts.value,
-        "mended": finding.record.mended.value,
+        "mended": finding.mended.value,
         "says": finding.sentence,
         "devices": list(finding.who),
         "place": _place(finding.at),
@@ -183,6 +186,11 @@ def _overview(overview: Overview) -> Object:
         ],
         "timecode": {"tree": _tree(overview.timecode_tree), "loose": list(overview.timecode_loose)},
         "clock": {"tree": _tree(overview.clock_tree), "loose": list(overview.clock_loose)},
+        "day": {
+            "devices": [{"devices": list(line.devices), "says": line.says} for line in overview.day.devices],
+            "generations": list(overview.day.generations),
+            "morning": list(overview.day.morning),
+        },
         "assumed": [
             {"what": fact.what, "devices": list(fact.devices), "value": fact.value, "why": fact.why}
             for fact in overview.assumed

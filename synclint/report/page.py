@@ -27,8 +27,8 @@ MEASURE = 118
 NARROWEST = 40
 _UNIT = re.compile(r"(?<=[0-9]) (?=(?:[^\W\d_]{1,4}|frames?)\b)")
 _GLUE = "\ue000"  # one column wide, and from files it comes written out
-_FANCY = "├└│–·…"
-_SIMPLE = str.maketrans({"├": "+", "└": "`", "│": "|", "–": "-", "·": ">", "…": "~"})
+_FANCY = "├└│–·…→±"
+_SIMPLE = str.maketrans({"├": "+", "└": "`", "│": "|", "–": "-", "·": ">", "…": "~", "→": ">", "±": "+/-"})
 
 
 class _Console(Console):

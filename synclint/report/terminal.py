@@ -7,10 +7,11 @@ from itertools import groupby
 from typing import TextIO
 
 from synclint.findings import Finding, Level, listed
-from synclint.report import drawings, endnotes, words
+from synclint.merging import in_order
+from synclint.report import day, drawings, endnotes, words
 from synclint.report.page import BAD, DOUBTFUL, GOOD, HEADING, MILD, PLAIN, QUIET, Page, padded, wide
 from synclint.report.words import clipped, counted, named, one_line
-from synclint.result import Report
+from synclint.result import Crash, Report
 
 MOST_FINDINGS = 200
 MOST_OF_A_RULE = 25
@@ -30,7 +31,7 @@ def write(reports: Sequence[Report], stream: TextIO, *, show: Level, color: str,
     for report in reports:
         if not several or _has_something_to_say(report):
             page.gap()
-            _write_one(page, report, show)
+            write_file(page, report, show)
     if several:
         _write_summaries(page, reports)
     if skipped:
@@ -44,16 +45,36 @@ def _has_something_to_say(report: Report) -> bool:
     return bool(report.findings or report.crashes or report.could_not_check or report.rules_held_back)
 
 
-def _write_one(page: Page, report: Report, show: Level) -> None:
+def write_file(page: Page, report: Report, show: Level) -> None:
+    """All that is to be told of one file."""
+    if report.could_not_check:
+        _write_unchecked(page, report)
+        return
     _write_verdict(page, report)
     if report.overview:
         drawings.write_rates(page, report.overview.rates)
         drawings.write_trees(page, report.overview)
+        day.write_day(page, report.overview)
     _write_findings(page, report, show)
     for section in endnotes.sections(report):
         page.heading(section.title)
         for mark, text in section.entries:
             page.paragraph((text, PLAIN), lead=[(f"  {mark}", PLAIN)])
+
+
+def _write_unchecked(page: Page, report: Report) -> None:
+    """Why a file could not be checked and what to do about it; there is no rig to speak of."""
+    for finding in report.findings:
+        page.paragraph((f"{words.file_words(finding.at)}: ", HEADING), (_told(finding.sentence), BAD), lead=(), hang=2)
+        if finding.fix_sentence:
+            page.paragraph((_told(finding.fix_sentence), PLAIN), lead=[("  fix  ", QUIET)])
+    for crash in report.crashes:
+        fault = f"{_error(crash)}. That is a fault of synclint, and not of the file."
+        page.paragraph((f"{words.file_name(report.file)}: ", HEADING), (fault, BAD), lead=(), hang=2)
+
+
+def _error(crash: Crash) -> str:
+    return clipped(one_line(crash.error), 300)
 
 
 # --- the verdict -----------------------------------------------------------------------------------------------
@@ -67,12 +88,11 @@ def _write_verdict(page: Page, report: Report) -> None:
     style = LEVEL_STYLES[verdict.level] if verdict.level else GOOD
     page.paragraph((verdict.says, style), (f": {words.tally(report)}.", PLAIN))
     if verdict.worst:
-        page.paragraph(("" if report.could_not_check else "The worst: ", QUIET), (_told(verdict.worst), PLAIN))
+        page.paragraph(("The worst: ", QUIET), (_told(verdict.worst), PLAIN))
     if report.rules_held_back:
-        page.paragraph(("The rules did not run, for names in the file lead nowhere. Mend those first.", PLAIN))
+        page.paragraph((f"The rules did not run, for {report.held_back}. Mend that first.", PLAIN))
     for crash in report.crashes:
-        error = clipped(one_line(crash.error), 300)
-        fault = f"The rule {crash.rule} failed ({error}). That is a fault of synclint; the other rules ran."
+        fault = f"The rule {crash.rule} failed ({_error(crash)}). That is a fault of synclint; the other rules ran."
         page.paragraph((fault, BAD))
 
 
@@ -85,12 +105,12 @@ def _told(sentence: str) -> str:
 
 def _write_findings(page: Page, report: Report, show: Level) -> None:
     """The findings under the headings of the work; numbers are the same whatever `show` leaves out."""
-    every = list(enumerate(words.in_order(report.findings), 1))
+    every = list(enumerate(in_order(report.findings), 1))
     told = [(number, finding) for number, finding in every if finding.level.rank <= show.rank]
     printed, left_out = _bounded(told)
     for hurts, group in groupby(printed, key=lambda each: each[1].record.hurts):
         page.heading(words.HEADINGS[hurts])
-        for mended, findings in groupby(group, key=lambda each: each[1].record.mended):
+        for mended, findings in groupby(group, key=lambda each: each[1].mended):
             page.gap()
             page.line((f"  {words.MENDED[mended]}", HEADING))
             for number, finding in findings:
@@ -153,7 +173,7 @@ def _where(finding: Finding) -> str:
 
 def _assumptions(finding: Finding) -> str:
     facts = [
-        f"{' · '.join(words.place_words(fact.place.path))} ({one_line(fact.why)})" if fact.why else str(fact.place)
+        words.aside(" · ".join(words.place_words(fact.place.path)), one_line(fact.why)) if fact.why else str(fact.place)
         for fact in finding.assumptions
     ]
     decided = any(fact.assumed for fact in finding.decided_by)
@@ -193,6 +213,7 @@ def _summary(report: Report) -> str:
     rest = [
         counted(len(report.accepted), "accepted", "accepted") if report.accepted else "",
         counted(len(report.unjudged), "not judged", "not judged") if report.unjudged else "",
-        counted(len(report.crashes), "rule failed", "rules failed") if report.crashes else "",
+        counted(len(report.crashes), "fault of synclint", "faults of synclint") if report.crashes else "",
     ]
-    return "; ".join([f"{says}: {found or 'nothing found'}", *filter(None, rest)])
+    nothing = "" if report.could_not_check else ": nothing found"
+    return "; ".join([f"{says}: {found}" if found else f"{says}{nothing}", *filter(None, rest)])

@@ -7,7 +7,8 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from synclint.findings import Finding, Hurts, Level, Mended, Path, Place, Source
+from synclint.findings import STDIN, Finding, Hurts, Level, Mended, Path, Place, Source, shortened
+from synclint.merging import in_order
 from synclint.result import Report
 
 HEADINGS = {
@@ -61,8 +62,7 @@ def clipped(text: str, limit: int) -> str:
 
 def short(text: str, limit: int) -> str:
     """The text for a narrow place: hidden characters made visible, and cut where it is too long."""
-    shown = visible(text[: limit + 1])
-    return shown if len(shown) <= limit else f"{shown[: limit - 1]}…"
+    return shortened(visible(text[: limit + 1]), limit)
 
 
 def one_line(text: str) -> str:
@@ -158,25 +158,21 @@ def file_words(place: Place) -> str:
 
 def file_name(file: str) -> str:
     """A file as people call it."""
-    return "standard input" if file == "-" else visible(clipped(file, 300))
+    return "standard input" if file == STDIN else visible(clipped(file, 300)) or "''"
 
 
 def source_words(source: Source) -> str:
     """A source with how far it was confirmed."""
     confirmed = source.confirmed.value
-    return source.text if confirmed in source.text else f"{source.text} ({confirmed})"
+    return source.text if confirmed in source.text else aside(source.text, confirmed)
+
+
+def aside(text: str, remark: str) -> str:
+    """A text with a remark in brackets, or behind a dash where one of them has brackets of its own."""
+    return f"{text} – {remark}" if text.endswith(")") or "(" in remark else f"{text} ({remark})"
 
 
 # --- order and verdict -----------------------------------------------------------------------------------------
-
-
-def in_order(findings: Iterable[Finding]) -> list[Finding]:
-    """Findings in the order of the work: whom they hurt, where they are mended, how bad; else as they come."""
-    hurts, mended = list(Hurts), list(Mended)
-    return sorted(
-        findings,
-        key=lambda each: (hurts.index(each.record.hurts), mended.index(each.record.mended), each.level.rank),
-    )
 
 
 def shown(findings: Iterable[Finding], show: Level) -> list[Finding]:

@@ -13,7 +13,6 @@ from synclint.findings import (
     CheckLine,
     Confirmed,
     Cost,
-    Crash,
     Fact,
     Finding,
     Fix,
@@ -34,7 +33,7 @@ from synclint.findings import (
     either,
 )
 from synclint.overview import Assumed, Branch, Checked, Overview, RateRow
-from synclint.result import Report, Waived
+from synclint.result import Crash, Report, Waived
 
 FILE = "tideline.setup.yaml"
 HOSTILE = "in\x1b[31m[in] [/out]\u202e\u2066\x07\r\n\t\x9b\ud800\u200b{}%s" + "x" * 10_000

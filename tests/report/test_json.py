@@ -12,7 +12,7 @@ import pytest
 from synclint import __version__
 from synclint.findings import Confirmed, Hurts, Level, Mended
 from synclint.report import json_report
-from synclint.result import Report
+from synclint.result import Crash, Report
 from tests.report import made
 
 SCHEMA: dict[str, Any] = json.loads(
@@ -130,6 +130,15 @@ def test_a_long_chain_and_many_findings_are_all_there() -> None:
     file = json.loads(text_of(made.large(3000)))["files"][0]
     assert len(file["findings"]) == 3000
     assert file["overview"]["timecode"]["tree"][-1]["depth"] == 2999
+
+
+def test_why_rules_did_not_run_and_what_failed() -> None:
+    report = Report("x", "", held_back="a kit could not be read", crashes=(Crash("", "x", "trace"),))
+    text = text_of(report)
+    jsonschema.Draft202012Validator(closed(SCHEMA)).validate(json.loads(text))
+    file = json.loads(text)["files"][0]
+    assert (file["rules_held_back"], file["held_back_because"]) == (True, "a kit could not be read")
+    assert file["crashes"] == [{"rule": None, "error": "x"}]
 
 
 def test_strict_readers_can_read_hostile_text() -> None:

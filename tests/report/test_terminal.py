@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from synclint.findings import Level
+from synclint.findings import Fix, Level
 from synclint.overview import Overview, RateRow
 from synclint.report import terminal
 from synclint.report.page import wide
-from synclint.result import Report
+from synclint.result import Crash, Report
 from tests.report import made
 
 ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
@@ -242,7 +242,21 @@ def test_rules_that_failed_or_did_not_run_are_told() -> None:
     crashed = written(replace(made.SMALL, crashes=made.hostile().crashes))
     assert "The rule labels-part failed (" in crashed
     assert "secret" not in crashed
-    assert "The rules did not run" in written(replace(made.SMALL, rules_held_back=True))
+    held_back = written(replace(made.SMALL, held_back="a kit could not be read"))
+    assert "The rules did not run, for a kit could not be read. Mend that first." in held_back
+
+
+def test_a_file_that_could_not_be_checked_takes_a_line_and_its_fix() -> None:
+    assert written(made.UNREADABLE) == "gone.setup.yaml: There is no such file.\n"
+    (missing,) = made.UNREADABLE.findings
+    hinted = replace(made.UNREADABLE, findings=(replace(missing, fix=Fix("Did you mean `gong.setup.yaml`?")),))
+    assert written(hinted) == "gone.setup.yaml: There is no such file.\n  fix  Did you mean `gong.setup.yaml`?\n"
+
+
+def test_a_fault_outside_of_a_rule_is_told_as_one() -> None:
+    failed = Report("x.setup.yaml", "", crashes=(Crash("", "LookupError: x", "trace"),), could_not_check=True)
+    assert written(failed) == "x.setup.yaml: LookupError: x. That is a fault of synclint, and not of the file.\n"
+    assert "  x.setup.yaml      Could not be checked; 1 fault of synclint" in written(failed, made.SOUND).splitlines()
 
 
 def test_a_rig_without_rates_or_trees_has_no_empty_headings() -> None:

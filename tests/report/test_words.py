@@ -70,7 +70,7 @@ def test_a_sentence_has_its_full_stop(text: str, expected: str) -> None:
 
 
 def test_findings_stand_in_the_order_of_the_work() -> None:
-    assert words.in_order(made.SMALL.findings) == [made.TWO_RATES, made.DRIFT, made.BATTERY, made.LEAD]
+    assert words.shown(made.SMALL.findings, Level.NOTE) == [made.TWO_RATES, made.DRIFT, made.BATTERY, made.LEAD]
     assert words.shown(made.SMALL.findings, Level.ERROR) == [made.TWO_RATES]
 
 
@@ -82,7 +82,7 @@ def test_findings_stand_in_the_order_of_the_work() -> None:
         (Report("x", "setup", findings=(made.LEAD,)), "You can shoot like this"),
         (made.SOUND, "You can shoot like this"),
         (made.UNREADABLE, "Could not be checked"),
-        (Report("x", "setup", rules_held_back=True), "Cannot be judged yet"),
+        (Report("x", "setup", held_back="a kit could not be read"), "Cannot be judged yet"),
         (Report("x", "setup", crashes=made.hostile().crashes), "Nothing speaks against it so far"),
         (Report("x", "kit"), "Fit to plan with"),
         (Report("x", "kit", findings=(made.TWO_RATES,)), "Not fit to plan with"),
@@ -102,6 +102,23 @@ def test_the_worst_is_the_worst_level_first_and_then_whom_it_hurts() -> None:
 def test_a_source_that_is_only_its_confirmation_is_told_once() -> None:
     assert words.source_words(Source("common practice, no source", Confirmed.PRACTICE)) == "common practice, no source"
     assert words.source_words(made.ARITHMETIC) == "24 against 24000/1001 (exact arithmetic)"
+
+
+@pytest.mark.parametrize(
+    ("text", "remark", "said"),
+    [
+        ("a rule", "a source", "a rule (a source)"),
+        ("a rule (2014)", "a source", "a rule (2014) – a source"),
+        ("a rule", "a source (2014)", "a rule – a source (2014)"),
+    ],
+)
+def test_brackets_never_stand_in_or_beside_brackets(text: str, remark: str, said: str) -> None:
+    assert words.aside(text, remark) == said
+
+
+def test_standard_input_is_called_so() -> None:
+    assert words.file_name("-") == "standard input"
+    assert words.file_name("") == "''"
 
 
 def test_visible_text_is_safe_for_strict_readers() -> None:

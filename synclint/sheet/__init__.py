@@ -1,0 +1,1 @@
+"""What the crew takes along: pictures of the rig and its days."""
