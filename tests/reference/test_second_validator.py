@@ -15,7 +15,7 @@ from synclint.documents.yamltree import parse
 from tests.documents.schema_texts import KIT, SETUP
 
 SAMPLES = Path(__file__).parents[2] / "sample_setups"
-FILES = sorted(path for path in SAMPLES.rglob("*.yaml") if path.suffixes[-2:-1] in ([".setup"], [".kit"]))
+FILES = sorted(path for path in SAMPLES.rglob("*.yaml") if path.suffixes[-2:-1] in ([".setup"], [".kit"], [".log"]))
 
 HEAD = "synclint: setup/1\ndevices:\n"
 BROKEN = [
@@ -39,11 +39,20 @@ BROKEN = [
     f"{HEAD}  a: {{}}\ndays: [{{events: [{{at: 07:00, do: roll, of: all}}]}}]\n",
     f"{HEAD}  a: {{}}\ndays: [{{events: [{{at: 07:00, do: set, of: all, to: x}}]}}]\n",
     f"{HEAD}  a: {{}}\ndays: [{{call: 6:30}}]\n",
+    "synclint: log/1\n",
+    "synclint: log/1\nentries: [{at: 07:00, do: roll, of: [a]}]\n",
+    "synclint: log/1\nentries: [{at: 07:00, do: jam, of: [a], against: b}]\n",
+    "synclint: log/1\nentries: [{at: 07:00, do: compare, of: [a], against: b, read_by: scope}]\n",
+    "synclint: log/1\nentries: [{at: 07:00, do: compare, of: [a], against: b, offset: 3, read_by: scope}]\n",
+    "synclint: log/1\nentries: [{at: 07:00, do: compare, of: [a], against: b, offset: 3 ms, read_by: eye}]\n",
 ]
 SOUND = [
     SETUP,
     KIT,
     "synclint: kit/1\n",
+    "synclint: log/1\nentries: []\n",
+    "synclint: log/1\nsetup: a.setup.yaml\nentries: [{at: 07:00, date: 2026-06-14, do: jam, of: all, from: b}]\n",
+    "synclint: log/1\nentries: [{at: 07:00, do: compare, of: a, against: b, offset: -1/2 frame, read_by: scope}]\n",
     f"{HEAD}  a: {{records: {{sound: none}}}}\n",
     f"{HEAD}  a: {{timecode: {{rate: 24p}}}}\n",
     f"{HEAD}  a: {{records: {{sound: {{bit_depth: 24}}}}}}\n",

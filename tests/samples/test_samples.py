@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from synclint.checker import check_file
+from synclint.checker import Choice, check_file
 from synclint.cli.main import main
 from synclint.findings import Level
 from synclint.records import RECORDS
@@ -15,6 +15,9 @@ from synclint.result import Report
 SAMPLES = Path(__file__).parents[2] / "sample_setups"
 BROKEN = sorted((SAMPLES / "broken").glob("*.setup.yaml"))
 SOUND = sorted(SAMPLES.glob("*.setup.yaml"))
+LOGS = sorted(SAMPLES.glob("*.log.yaml"))
+DAYS = sorted((SAMPLES / "days").glob("*.setup.yaml"))
+"""Days for `drift`; what it says of them stands in a test of its own."""
 KITS = sorted((SAMPLES / "kits").glob("*.kit.yaml"))
 README = (SAMPLES / "README.md").read_text(encoding="utf-8")
 
@@ -48,13 +51,13 @@ def judged(report: Report) -> Counter[tuple[str, str, int]]:
 
 
 def test_every_file_is_visited() -> None:
-    visited = {*SOUND, *BROKEN, *KITS, SAMPLES / "README.md"}
+    visited = {*SOUND, *BROKEN, *KITS, *LOGS, *DAYS, SAMPLES / "README.md"}
     assert {path for path in SAMPLES.rglob("*") if path.is_file()} == visited
 
 
 def test_every_file_is_told_of_in_the_readme_and_no_other() -> None:
-    told = set(re.findall(r"`([a-z0-9_/]+\.(?:setup|kit)\.yaml)`", README))
-    assert told == {named(path) for path in (*SOUND, *BROKEN, *KITS)}
+    told = set(re.findall(r"`([a-z0-9_/]+\.(?:setup|kit|log)\.yaml)`", README))
+    assert told == {named(path) for path in (*SOUND, *BROKEN, *KITS, *LOGS, *DAYS)}
 
 
 @pytest.mark.parametrize("path", [*SOUND, *KITS], ids=named)
@@ -70,7 +73,33 @@ def test_the_program_passes_a_sound_sample(path: Path, capsys: pytest.CaptureFix
     assert main(["check", "--color", "never", str(path)]) == 0, capsys.readouterr().out
 
 
-@pytest.mark.parametrize("path", SOUND, ids=named)
+@pytest.mark.parametrize("log", LOGS, ids=named)
+def test_a_sound_setup_passes_with_its_log_and_what_was_compared_is_used(log: Path) -> None:
+    setup = log.with_name(log.name.replace(".log.", ".setup."))
+    report = check_file(str(setup), Choice(log=str(log)))
+    assert not report.crashes
+    assert not report.rules_held_back
+    assert [finding.sentence for finding in report.findings if finding.level is not Level.NOTE] == []
+    assert report.log == str(log)
+
+
+TWINS = [path for path in SOUND if SAMPLES / "broken" / path.name in BROKEN]
+"""The sound ones that are a broken one put right, under the same name."""
+
+
+@pytest.mark.parametrize("path", TWINS, ids=named)
+def test_a_twin_differs_from_its_broken_one_in_what_happens_alone(path: Path) -> None:
+    sound, broken = (
+        [line.partition("  # expect:")[0] for line in each.read_text(encoding="utf-8").splitlines()]
+        for each in (path, SAMPLES / "broken" / path.name)
+    )
+    mine, theirs = set(sound) - set(broken), set(broken) - set(sound)
+    for line in (*mine, *theirs):
+        assert line.startswith(("# Tideline", "kits:", "      - {at: ")), line
+    assert len(mine) <= 5
+
+
+@pytest.mark.parametrize("path", [path for path in SOUND if path not in TWINS], ids=named)
 def test_every_sound_setup_is_broken_in_several_ways(path: Path) -> None:
     name = path.name.removesuffix(".setup.yaml")
     longer = tuple(f"{other.name.removesuffix('.setup.yaml')}_" for other in SOUND if other.name.startswith(f"{name}_"))
