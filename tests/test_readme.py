@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 
 from synclint.checker import check_file
+from synclint.cli.main import main
+from synclint.cli.program import COMMANDS
+from synclint.cli.schema import KINDS
 from synclint.findings import Level
 from synclint.report.terminal import write
 
@@ -70,6 +73,35 @@ def test_the_readme_shows_what_the_program_prints_for_its_example(
     write([check_file("first.setup.yaml")], screen, show=Level.NOTE, color="never", skipped=0)
     printed = "".join(f"{line.rstrip()}\n" for line in screen.getvalue().splitlines())
     assert shown.strip() == printed.strip()
+
+
+def test_the_readme_names_every_command_and_what_it_takes(capsys: pytest.CaptureFixture[str]) -> None:
+    for name in COMMANDS:
+        assert f"`synclint {name}" in README
+    for kind in KINDS:
+        assert f"`{kind}`" in README
+    assert "`--format markdown`" in README
+    main(["check", "--help"])
+    for option in set(re.findall(r"--[a-z-]+", capsys.readouterr().out.partition("options:")[2])) - {"--help"}:
+        assert f"`{option}" in README, option
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "status"),
+    [
+        ("gone.setup.yaml", None, 2),
+        ("broken.setup.yaml", "a: [1\n", 2),
+        ("bare.setup.yaml", "title: x\n", 1),
+        ("kitless.setup.yaml", "synclint: setup/1\ntitle: x\nkits: [gone.kit.yaml]\ndevices: {}\n", 1),
+    ],
+)
+def test_the_statuses_are_as_the_readme_has_them(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], file: str, text: str | None, status: int
+) -> None:
+    if text is not None:
+        (tmp_path / file).write_text(text, encoding="utf-8")
+    assert main(["check", str(tmp_path / file)]) == status
+    assert capsys.readouterr().err == ""
 
 
 @pytest.mark.parametrize("name", ["DEVELOPERS.md", "LICENSE", "CHANGELOG.md"])

@@ -31,7 +31,7 @@ def run(*arguments: str) -> subprocess.CompletedProcess[str]:
 @pytest.mark.parametrize(
     "code",
     [
-        pytest.param("import synclint.cli.main", id="import"),
+        pytest.param("import synclint.cli.main, synclint.cli.program", id="import"),
         pytest.param(RUN.format(arguments=["--version"]), id="--version"),
         pytest.param(RUN.format(arguments=["--help"]), id="--help"),
     ],
