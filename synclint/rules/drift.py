@@ -291,7 +291,7 @@ def _cost(case: Case, each: _Leaving, first: _Leaving, tolerance: Fraction) -> C
     amounts = [Amount("apart at worst", float(worst.offset.worst * 1000), "ms")]
     count = _count(case, each, tolerance)
     if count > 1:
-        says += f"; so are {count - 1} other {'pair' if count == 2 else 'pairs'} past it"
+        says += f"; {count - 1} other {'pair is' if count == 2 else 'pairs are'} past it too"
         amounts.append(Amount("pairs past the tolerance", count, "pairs"))
     one, other = first.first.first, first.first.second
     if {one, other} != {worst.first, worst.second}:
