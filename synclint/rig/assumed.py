@@ -58,7 +58,7 @@ BY_CLASS: Mapping[str, Defaults] = {
 VARYING_SHARE = Fraction(2, 5)
 """How much of a class's accuracy is assumed to wander through a day (common practice, no source)."""
 VARYING_WHY = (
-    "two fifths of an assumed accuracy wander through the day, none of a stated one (common practice, no source)"
+    "on top of an assumed accuracy two fifths of it wander, of a stated one nothing (common practice, no source)"
 )
 
 ROUNDS_RATE_NAMES = frozenset(name for name, row in BY_CLASS.items() if row.rounds_rate_names)
