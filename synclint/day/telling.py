@@ -191,18 +191,19 @@ def _morning(run: Run) -> Iterator[str]:
         yield f"jam {listed(map(setup.called, targets))} from {setup.called(source)}{when} and wait for the lock"
     if live:
         yield f"plug what stays on, and see the digits move on {listed(map(setup.called, live))}"
-    recording = [setup.called(key) for key in run.histories if setup.devices[key].records]
+    there = [key for key, states in run.histories.items() if states and states[0].present]
+    recording = [setup.called(key) for key in there if setup.devices[key].records]
     if recording:
         yield f"roll {listed(recording)} on one display or slate, play back, and compare the recorded clips"
 
 
 def _first_jams(run: Run) -> list[Jam]:
-    """The first jam of each device before the first take."""
+    """The first jam of each device before the first take, or where the day begins with a take the first after it."""
     first_roll = min((roll.start for roll in run.rolls), default=run.end)
+    early = [jam for jam in run.jams if jam.at <= first_roll]
     found: dict[str, Jam] = {}
-    for jam in run.jams:
-        if jam.at <= first_roll:
-            found.setdefault(jam.target, jam)
+    for jam in early or run.jams:
+        found.setdefault(jam.target, jam)
     return list(found.values())
 
 

@@ -97,6 +97,21 @@ def test_a_master_that_nobody_sets_is_looked_at() -> None:
     assert told(JAM).morning[1] == "see that Sound bag, the master, shows the time that is meant"
 
 
+def test_a_day_that_begins_with_a_take_still_has_its_order() -> None:
+    early = "at: 06:55, do: roll, of: [bag, cam_a], until: 06:58"
+    assert told(SET, early, JAM).morning[1:3] == (
+        "set Sound bag by hand from wall clock (06:50)",
+        "jam box_a and box_b from Sound bag (07:00) and wait for the lock",
+    )
+
+
+def test_who_arrives_later_does_not_roll_in_the_morning() -> None:
+    arrives = "at: 15:00, do: arrive, of: [cam_a]"
+    assert told(SET, JAM, arrives).morning[-1] == (
+        "roll Sound bag on one display or slate, play back, and compare the recorded clips"
+    )
+
+
 def test_nothing_is_told_of_a_setup_without_days() -> None:
     document = load_text(f"synclint: setup/1{DEVICES}", "day.setup.yaml").document
     assert document is not None
