@@ -193,18 +193,29 @@ def _end(case: Case, stretch: _Stretch) -> str:
 
 def _lines(case: Case, changed: list[tuple[Device, _Stretch]]) -> Iterator[CheckLine]:
     """The lines for batteries that are changed in the day and whose devices find the time again, like ones together."""
-    alike: dict[tuple[Fraction, ...], list[Device]] = {}
+    alike: dict[tuple[Fraction, Fraction, Fraction, bool], list[Device]] = {}
     for device, stretch in changed:
         lasting = (device.power.runtime.value or Fraction(0)) * (stretch.factor.value or 1)
-        alike.setdefault((lasting, stretch.start, stretch.length), []).append(device)
-    for (lasting, start, length), devices in alike.items():
+        alike.setdefault((lasting, stretch.start, stretch.length, _told_again(case, device)), []).append(device)
+    for (lasting, start, length, told_again), devices in alike.items():
         count = f"{ceil(length / lasting)} batteries {either('', 'each ')}" if lasting else "batteries "
         first = clock_of(case, _minute(start + lasting))
-        line = (
-            f"{WHO}: {count}for {say_duration(length)}, the first changed by {first}; see the digits after each change"
-        )
+        # The digits of a device that was jammed look right whatever it made of its time.
+        after = "see the digits" if told_again else "jam again, or compare a recorded clip,"
+        line = f"{WHO}: {count}for {say_duration(length)}, the first changed by {first}; {after} after each change"
         who, place = tuple(each.called for each in devices), devices[0].power.runtime.place
         yield CheckLine(battery_shorter_than_the_day.record, Mended.MORNING, line, who, place)
+
+
+def _told_again(case: Case, device: Device) -> bool:
+    """Whether a device hears the time anew, is known to keep it, or is the master itself."""
+    side = device.timecode
+    jammed = device.key in case.timecode.listened and not case.timecode.follows_continuously(device.key)
+    return (
+        not jammed
+        or side.keeps_time_off.value is not None
+        or "power off" not in (side.loses_time_on.value or ("power off",))
+    )
 
 
 RULES: tuple[Rule, ...] = (battery_shorter_than_the_day,)

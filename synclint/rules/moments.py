@@ -34,6 +34,7 @@ def in_frames(case: Case, seconds: Fraction) -> str:
     if rate is None:
         return say_duration(seconds)
     frames = seconds * rate.rate.fps
-    return (
-        f"{say_duration(seconds)} ({say_number(frames, 2)} {'frame' if frames == 1 else 'frames'} at {rate.rate.name})"
-    )
+    said = say_number(frames, 2)
+    if said.isdigit() and frames != int(said):
+        said = say_number(frames, 3)  # 1.04 frames are more than the one that is tolerated
+    return f"{say_duration(seconds)} ({said} {'frame' if said == '1' else 'frames'} at {rate.rate.name})"

@@ -95,3 +95,9 @@ def test_a_wrong_name_is_told_with_what_may_be_meant() -> None:
     assert "cam_c has no port usb_c (did you mean usb?); its ports are hdmi_out, mic_in and usb" in said
     (port,) = told("broken/two_devices_half_a_file", "unknown-name")
     assert port.sentence == "recorder has no port ltc_out (did you mean tc_out?); its only port is tc_out"
+
+
+def test_a_jammed_camera_of_which_nobody_knows_more_is_jammed_again_after_its_battery() -> None:
+    lines = [line.sentence for line in check_file(str(SAMPLES / "tideline_half_jam.setup.yaml")).checklist]
+    (cameras,) = (line for line in lines if line.startswith("Camera A and Camera B: 5 batteries"))
+    assert cameras.endswith("jam again, or compare a recorded clip, after each change")
