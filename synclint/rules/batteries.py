@@ -17,7 +17,6 @@ from synclint.findings import (
     WHO,
     Amount,
     CheckLine,
-    Confirmed,
     Cost,
     Fact,
     Finding,
@@ -27,7 +26,6 @@ from synclint.findings import (
     Mended,
     Mention,
     Record,
-    Source,
     Standing,
     either,
 )
@@ -36,9 +34,8 @@ from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.lost_lines import source_of
 from synclint.rules.moments import clock_of
 from synclint.rules.staying_on import forgets, must_stay, that_hang_on, then_told
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration, say_number
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 _COLD = ((Fraction(-20), Fraction(1, 2)), (Fraction(0), Fraction(4, 5)), (Fraction(20), Fraction(1)))
 """What a lithium battery gives at degrees Celsius, as a share of what it gives in the warm; straight between."""
@@ -83,7 +80,7 @@ class _Stretch:
         mended=Mended.MORNING,
         why="The box dies in the last hour and its camera goes on by its own clock, which nobody sees on the day. Cold "
         "takes a fifth of a battery at freezing point and half of it at −20 °C.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("runtime shorter than the day, or forgotten cold",),
     )
 )

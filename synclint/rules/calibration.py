@@ -25,11 +25,10 @@ from synclint.rig.measured import a_year_after
 from synclint.rig.model import Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.moments import in_frames
-from synclint.rules.wording import a_day
+from synclint.rules.wording import PRACTICE, a_day
 from synclint.trade.drift import drift_seconds
 from synclint.trade.quantities import say_duration, say_ppm
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _AGEING = Source(
     "compensated oscillators: 2 ppm a year, of it 0.5 ppm by ageing; Vig, SLCET-TR-92-1, table 1", Confirmed.TABULATED
 )
@@ -48,7 +47,7 @@ _HOUR = Fraction(3600)
         mended=Mended.RENTAL,
         why="Oscillators age, so what is claimed of one holds for about a year after it was tuned. A set that is tuned "
         "together agrees; one of mixed ages does not.",
-        sources=(_PRACTICE, _AGEING),
+        sources=(PRACTICE, _AGEING),
         answers=("generators never tuned or calibration expired",),
     )
 )

@@ -9,7 +9,6 @@ from synclint.day.moments import State
 from synclint.findings import (
     WHO,
     Amount,
-    Confirmed,
     Cost,
     Finding,
     Fix,
@@ -18,7 +17,6 @@ from synclint.findings import (
     Mended,
     Mention,
     Record,
-    Source,
     either,
     listed,
 )
@@ -26,11 +24,10 @@ from synclint.rig.model import Device
 from synclint.rules.day_windows import rest_of_day
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.moments import clock_of
-from synclint.rules.wording import ppm_sum
+from synclint.rules.wording import PRACTICE, ppm_sum
 from synclint.trade.drift import drift_seconds
 from synclint.trade.quantities import say_duration
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _WITH_PICTURE = frozenset({"HDMI timecode", "SDI timecode"})
 """What comes along with a camera's picture, to a recorder that is its own."""
 
@@ -44,7 +41,7 @@ _WITH_PICTURE = frozenset({"HDMI timecode", "SDI timecode"})
         mended=Mended.MORNING,
         why="When the camera in the middle is switched off, or set to another rate, all that hang on it are alone. A "
         "distribution box, or a box on each, has no middle.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("camera-to-camera chain",),
     )
 )

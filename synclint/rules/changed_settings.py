@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from synclint.day.schedule import Step
 from synclint.findings import (
     WHO,
-    Confirmed,
     Cost,
     Finding,
     Fix,
@@ -17,7 +16,6 @@ from synclint.findings import (
     Mended,
     Mention,
     Record,
-    Source,
     Unjudged,
     either,
     listed,
@@ -38,8 +36,7 @@ from synclint.rules.lost_lines import (
     use_told,
 )
 from synclint.rules.moments import clock_of
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
+from synclint.rules.wording import PRACTICE
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +105,7 @@ def _changes(case: Case) -> tuple[Change, ...]:
         mended=Mended.SET,
         why="On many cameras the count starts anew or is converted when the rate or the mode is switched; how far off "
         "it then is nobody can say. First rate, count and mode, then the jam.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("jammed before the rate was set", "recorder left its time-of-day mode and came back"),
     )
 )
@@ -157,7 +154,7 @@ def _unjudged(case: Case, record: Record, change: Change, what: str) -> Unjudged
         mended=Mended.SET,
         why="Interval, frame-by-frame and slow-and-quick modes force record run whatever is set. Back to normal, the "
         "counter may stand where record run left it: treat it as a change of battery.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("interval, frame-by-frame, slow-and-quick mode, then back to normal",),
     )
 )

@@ -10,7 +10,6 @@ from synclint.findings import (
     WHO,
     Amount,
     CheckLine,
-    Confirmed,
     Cost,
     Finding,
     Fix,
@@ -19,16 +18,14 @@ from synclint.findings import (
     Mended,
     Mention,
     Record,
-    Source,
     either,
 )
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.lost_lines import is_special
 from synclint.rules.moments import clock_of
 from synclint.rules.takes import LOST, Take, by_unit, main_line, sync_takes
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 
 @rule(
@@ -40,7 +37,7 @@ _PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
         mended=Mended.SET,
         why="From that minute on the sheet of the morning is wrong, and post goes by the sheet. A change is a jam, a "
         "comparison and a new letter on the sheet, with the timecode from which it holds.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("change without jam, verify and a new sheet",),
     )
 )

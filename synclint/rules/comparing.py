@@ -10,7 +10,6 @@ from synclint.findings import (
     WHO,
     Amount,
     CheckLine,
-    Confirmed,
     Cost,
     Finding,
     Fix,
@@ -19,7 +18,6 @@ from synclint.findings import (
     Mended,
     Place,
     Record,
-    Source,
     either,
 )
 from synclint.rig.model import Device
@@ -27,9 +25,9 @@ from synclint.rules.day_windows import rest_of_day
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.lost_lines import is_special
 from synclint.rules.moments import clock_of, minutes_of
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _CLIP = "recorded clip"
 
 
@@ -42,7 +40,7 @@ _CLIP = "recorded clip"
         mended=Mended.MORNING,
         why="A display shows the code that comes in and not the one that is stamped, and a reader on a standing code "
         "shows one frame more than the file has: checked that way people put a good rig wrong.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("nobody looks at a recorded clip",),
     )
 )

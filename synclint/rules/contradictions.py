@@ -9,7 +9,6 @@ from synclint.day.moments import Clash, Contradiction
 from synclint.findings import (
     WHO,
     Amount,
-    Confirmed,
     Cost,
     Edit,
     Fix,
@@ -19,15 +18,14 @@ from synclint.findings import (
     Mention,
     Record,
     SetValue,
-    Source,
     either,
 )
 from synclint.rules.day_windows import set_anew
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.moments import clock_of
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _DAY = 86_400
 _BEFORE_CALL = Fraction(2 * 3600)
 """For how long before the call a crew may well set up (common practice, no source)."""
@@ -43,7 +41,7 @@ _HALF_DAY = Fraction(_DAY, 2)
         mended=Mended.MORNING,
         why="All that is computed of a day goes by its events in their order. Where two of them cannot both be true, "
         "nothing that comes after them is to be trusted, and on set somebody will do the wrong one.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("events of the day that contradict each other", "a device used while it is off or not there"),
     )
 )

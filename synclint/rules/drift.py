@@ -35,10 +35,10 @@ from synclint.rules.jamming import drifting_for_their_leads, jams_that_hand_on_d
 from synclint.rules.lost_lines import is_special
 from synclint.rules.moments import clock_of, in_frames
 from synclint.rules.takes import told_as_clash
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration, say_ppm
 
 _SUM = Source("ms = 3.6 × ppm × hours, both clocks added: exact arithmetic", Confirmed.ARITHMETIC)
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 _MOST_COUNTED = 60
 """Of how many devices that are together every pair is looked at to count those that leave the tolerance."""
@@ -69,7 +69,7 @@ class _Leaving:
         mended=Mended.SET,
         why="A jam sets the time and not the speed: from then on every clock goes its own way, and the errors of two "
         "add up. In the morning all displays agree; in the afternoon post finds files a frame or more apart.",
-        sources=(_SUM, _PRACTICE),
+        sources=(_SUM, PRACTICE),
         answers=("re-jam interval longer than the drift budget",),
     )
 )

@@ -44,9 +44,9 @@ from synclint.rules.takes import (
     told_by_the_leads,
     tolerance_seconds,
 )
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _DRIFT = Source("ppm × hours × 3.6 = ms of drift; exact arithmetic", Confirmed.ARITHMETIC)
 
 
@@ -74,7 +74,7 @@ class _Stray:
         mended=Mended.SET,
         why="Who comes after the jam shows digits like everybody else, and they are those of the last shoot. To arrive "
         "is to have the rate looked at, to be jammed and to be compared.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("late joiner or half-done re-jam",),
     )
 )
@@ -259,7 +259,7 @@ def _pair(case: Case, roll: Roll, part: Part, jammed: Carried, other: Part, late
         mended=Mended.SET,
         why="A jam of some puts the morning's drift between them and the rest: who was jammed together drifts from the "
         "same moment on. After a power cycle a jam of one device is the cure; else all are jammed, or none.",
-        sources=(_PRACTICE, _DRIFT),
+        sources=(PRACTICE, _DRIFT),
         answers=("late joiner or half-done re-jam",),
     )
 )

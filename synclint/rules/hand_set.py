@@ -27,11 +27,11 @@ from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.lost_lines import Use, first_use, use_amounts, use_of_both, use_told
 from synclint.rules.moments import clock_of
 from synclint.rules.takes import told_by_the_leads, tolerance_seconds
+from synclint.rules.wording import PRACTICE
 from synclint.trade.labels import label_speed
 from synclint.trade.quantities import say_duration, say_number
 from synclint.trade.rates import LabelRate
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _SUM = Source("exact arithmetic", Confirmed.ARITHMETIC)
 _HAND = Fraction(1)
 """How far two settings by hand lie apart, in seconds (common practice, no source)."""
@@ -48,7 +48,7 @@ _WALL_CLOCK = "wall clock"
         why="Labels at 23.976 and 29.97 NDF lose 3.6 s an hour on the clock on the wall. Set from it at different "
         "times two cameras are apart for ever, and each looked right at the moment it was set. Even at one moment, or "
         "at 24, 25 and 30, two hands are a second apart.",
-        sources=(_SUM, _PRACTICE),
+        sources=(_SUM, PRACTICE),
         answers=("cameras set from wall clock at different moments, fractional rate",),
     )
 )

@@ -34,10 +34,10 @@ from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
 from synclint.rules.lost_lines import is_special
 from synclint.rules.moments import clock_of, in_frames
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
 
 _SUM = Source("ms = 3.6 × ppm × hours, both clocks added: exact arithmetic", Confirmed.ARITHMETIC)
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ class _Apart:
         why="A wireless follower is as good as its own clock while the link is gone: 0.5 ppm on either side keep half "
         "a frame at 24 for some six hours, 20 ppm for a quarter of an hour. A receiver without a generator stops at "
         "once.",
-        sources=(_SUM, _PRACTICE),
+        sources=(_SUM, PRACTICE),
         answers=("link loss: no generator", "hold-over longer than the budget"),
     )
 )

@@ -35,11 +35,10 @@ from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
 from synclint.rules.moments import clock_of, in_frames
 from synclint.rules.takes import tolerance_seconds
-from synclint.rules.wording import a_day, ppm_sum
+from synclint.rules.wording import PRACTICE, a_day, ppm_sum
 from synclint.trade.drift import drift_seconds
 from synclint.trade.quantities import say_duration
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _SUM = Source("ms = 3.6 × ppm × hours, both clocks added: exact arithmetic", Confirmed.ARITHMETIC)
 
 
@@ -68,7 +67,7 @@ _Worst = tuple[Fraction, tuple[Fact[Any], ...]]
         mended=Mended.MORNING,
         why="Continuous follows only while something is plugged. Jam takes the time once, when the lead is plugged: a "
         "camera that drifts with a lead in it is not being corrected, and everybody believes that it is.",
-        sources=(_PRACTICE, _SUM),
+        sources=(PRACTICE, _SUM),
         answers=("cable pulled too soon", "jam-once mode with a permanent cable"),
     )
 )
@@ -235,7 +234,7 @@ def _lead_fix(case: Case, device: Device, feed: Feed, *, follows: bool, leaves: 
         mended=Mended.SET,
         why="Errors add: the source has drifted before the next device is set from it, and the two then drift on from "
         "there. A box on the camera is right; a round of jams from the master is better than a chain of them.",
-        sources=(_PRACTICE, _SUM),
+        sources=(PRACTICE, _SUM),
         answers=("jam of a jam",),
     )
 )

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from synclint.findings import (
     WHO,
     Amount,
-    Confirmed,
     Cost,
     Fix,
     Hurts,
@@ -16,16 +15,13 @@ from synclint.findings import (
     Mention,
     Record,
     SetValue,
-    Source,
     either,
     listed,
 )
 from synclint.rig.graphs import Ending, Feed
 from synclint.rig.model import OWN_CLOCK, Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
-from synclint.rules.wording import a_day
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
+from synclint.rules.wording import PRACTICE, a_day
 
 # --- nobody generates, or one waits for nothing ----------------------------------------------------------------
 
@@ -38,7 +34,7 @@ _PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
         hurts=Hurts.DAY,
         mended=Mended.MORNING,
         why="Displays stand still, or each runs on from its own last value; it shows at the first playback.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("nobody generates",),
     )
 )
@@ -93,7 +89,7 @@ def _nobody_generates(case: Case, keys: tuple[str, ...]) -> bool:
         hurts=Hurts.POST,
         mended=Mended.MORNING,
         why="By model it holds its last value, counts on by itself or writes zeros; nobody sees it on the body.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("set to external but nothing arrives",),
     )
 )
@@ -150,7 +146,7 @@ def _where_it_arrives(case: Case, device: Device) -> Fix:
         mended=Mended.MORNING,
         why="The lead on the body makes everybody believe that it is locked; its files are off by whatever it was "
         "last set to, and only post finds out.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("fed but set to internal",),
     )
 )
@@ -217,7 +213,7 @@ def _fed(case: Case, device: Device, feed: Feed) -> Yielded:
         hurts=Hurts.POST,
         mended=Mended.MORNING,
         why="Set by eye, its labels are seconds off from the start, and nobody can say how many.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("two masters in one timecode domain",),
     )
 )

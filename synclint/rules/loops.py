@@ -23,11 +23,9 @@ from synclint.findings import (
 from synclint.rig.graphs import Ending
 from synclint.rig.model import OWN_CLOCK, Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
-from synclint.rules.wording import a_day, ppm_sum
+from synclint.rules.wording import PRACTICE, a_day, ppm_sum
 from synclint.trade.drift import drift_seconds, seconds_until
 from synclint.trade.quantities import say_duration, say_ppm
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 
 @rule(
@@ -39,7 +37,7 @@ _PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
         mended=Mended.MORNING,
         why="Nobody keeps the time: a word of LTC can be read only when all of it has arrived, so each reader adds a "
         "frame, and the numbers walk or repeat.",
-        sources=(_PRACTICE, Source("libltc: a word is complete one frame after it began", Confirmed.LIBRARY)),
+        sources=(PRACTICE, Source("libltc: a word is complete one frame after it began", Confirmed.LIBRARY)),
         answers=("timecode loop",),
     )
 )
@@ -103,7 +101,7 @@ def _steps(case: Case, cycle: tuple[str, ...], first: Device) -> tuple[Mention, 
         mended=Mended.MORNING,
         why="The follower has the master's own time of the morning, with its drift since: the next jam corrects "
         "nothing, and hands the drift on to everybody.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("timecode loop", "jam of a jam, or camera-to-camera chain"),
     )
 )
@@ -171,7 +169,7 @@ def _jam_cost(case: Case, master: Device, follower: Device) -> Cost:
         mended=Mended.MORNING,
         why="With no clock at the root both wander to the edge of what they can follow, then click, mute or lock "
         "anew; nothing recorded is to be trusted.",
-        sources=(_PRACTICE, Source("AES11-2009, capture ranges (grade 2: 50 ppm)", Confirmed.TABULATED)),
+        sources=(PRACTICE, Source("AES11-2009, capture ranges (grade 2: 50 ppm)", Confirmed.TABULATED)),
         answers=("clock loop",),
     )
 )
@@ -216,7 +214,7 @@ _CAPTURE = Fraction(50)
         mended=Mended.TEST_DAY,
         why="The label slides against the frame; at each crossing the camera repeats or skips a number, or re-times "
         "where it can be seen.",
-        sources=(Source("ST 12-1: a code word is aligned with the frame it labels", Confirmed.LIBRARY), _PRACTICE),
+        sources=(Source("ST 12-1: a code word is aligned with the frame it labels", Confirmed.LIBRARY), PRACTICE),
         answers=("timecode and genlock from unrelated sources on one device",),
     )
 )

@@ -10,7 +10,6 @@ from synclint.day.moments import Origin
 from synclint.findings import (
     WHO,
     Amount,
-    Confirmed,
     Cost,
     Fact,
     Finding,
@@ -20,7 +19,6 @@ from synclint.findings import (
     Mended,
     Mention,
     Record,
-    Source,
     Unjudged,
     either,
     listed,
@@ -42,9 +40,8 @@ from synclint.rules.lost_lines import (
     use_told,
 )
 from synclint.rules.moments import clock_of
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 _STARTS = {
     Origin.CALENDAR: f"{either('comes', 'come')} back on {either('its own calendar clock', 'calendar clocks')}, whole "
@@ -65,7 +62,7 @@ _STARTS = {
         mended=Mended.SET,
         why="It comes back on its coarse calendar clock, or on none: seconds off from all that it jammed in the "
         "morning, while every display looks right.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=(
             "hold time shorter than the break",
             "recorder stamps itself anew from its calendar clock at power-up",
@@ -103,7 +100,7 @@ def off_longer_than_it_keeps_time(case: Case) -> Iterator[Yielded]:
         mended=Mended.SET,
         why="After a change of battery it counts from zero or from its own clock and looks as it did before. With four "
         "changes a day that is four silent breaks.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("timecode lost at power-cycle or battery swap",),
     )
 )

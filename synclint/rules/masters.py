@@ -9,7 +9,6 @@ from synclint.findings import (
     WHO,
     Amount,
     CheckLine,
-    Confirmed,
     Cost,
     Fix,
     Hurts,
@@ -19,7 +18,6 @@ from synclint.findings import (
     Place,
     Record,
     SetValue,
-    Source,
     Unjudged,
     either,
     listed,
@@ -28,11 +26,10 @@ from synclint.rig.assumed import BY_CLASS
 from synclint.rig.model import Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.listening import deaf_to, to_listen
-from synclint.rules.wording import a_day, ppm_sum
+from synclint.rules.wording import PRACTICE, a_day, ppm_sum
 from synclint.trade.drift import drift_seconds
 from synclint.trade.quantities import say_duration, say_ppm
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _JAM_MINUTES = 2
 """What it takes to carry a lead to a device, jam it and look at it (common practice, no source)."""
 
@@ -49,7 +46,7 @@ _JAM_MINUTES = 2
         mended=Mended.MORNING,
         why="Set by hand, two clocks differ by whole seconds; jammed once and left, they part at the sum of their "
         "errors. Every clip must then be traced to whose time it carries.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("two masters in one timecode domain",),
     )
 )
@@ -113,7 +110,7 @@ def _parting(case: Case, first: Device, other: Device) -> Cost:
         hurts=Hurts.POST,
         mended=Mended.MORNING,
         why="The sheet says one thing and the leads another; at the next jam somebody will follow the sheet.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("two masters in one timecode domain", "unsuitable master"),
     )
 )
@@ -173,7 +170,7 @@ _COARSE_PPM = 5
         mended=Mended.MORNING,
         why="A master in record run stops whenever the camera stops; one with a coarse clock takes the whole set off "
         "the hour and parts from all that were jammed from it.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("unsuitable master",),
     )
 )
@@ -267,7 +264,7 @@ def _is_fit(device: Device) -> bool:
         mended=Mended.MORNING,
         why="What is jammed runs on when the master dies, but nothing can be jammed until another takes its place; "
         "what follows it live stops with it, and at a live show there is no time to mend that.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("one master, no understudy, no protected power",),
     )
 )

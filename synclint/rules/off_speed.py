@@ -32,10 +32,10 @@ from synclint.rules.framework import Case, Yielded, rule
 from synclint.rules.label_rates import double, in_use, odds, picture_rate, stretch_of, working
 from synclint.rules.moments import rolls_told
 from synclint.rules.takes import sync_takes
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration, say_number
 from synclint.trade.rates import TOP_COUNTED, Rate
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _SUM = Source("exact arithmetic", Confirmed.ARITHMETIC)
 _PAIRS = Source(
     "ST 12-1:2014, 12: above 30 a label counts a pair of pictures, as cited in libavutil", Confirmed.LIBRARY
@@ -123,7 +123,7 @@ def _take_of(case: Case, device: Device) -> Fraction | None:
             "Slow motion plays longer than it lasted, so no sound of the take lies under it. Many cameras also fall "
             "back to record run and record no sound while off-speed, and with it the timecode on a track is gone."
         ),
-        sources=(_PRACTICE, _SUM),
+        sources=(PRACTICE, _SUM),
         answers=("off-speed camera in a sync-sound scene",),
     )
 )
@@ -191,7 +191,7 @@ def _stretch_cost(case: Case, camera: OffSpeed) -> Cost:
             "A slow-motion clip takes its first label from the running timecode and counts its pictures at the rate "
             "they play at. It bears labels of a time still to come, and a search by timecode finds two pictures."
         ),
-        sources=(_PRACTICE, _SUM),
+        sources=(PRACTICE, _SUM),
         answers=("stretched labels collide with the next clip",),
     )
 )
@@ -249,7 +249,7 @@ def _overlap_cost(case: Case, camera: OffSpeed) -> Cost:
             "Timecode has no more than 30 numbers a second, so at 50 and 59.94 two pictures bear one. That is as it "
             "should be; without a common reference nothing says which of the two is the first."
         ),
-        sources=(_PAIRS, _PRACTICE),
+        sources=(_PAIRS, PRACTICE),
         answers=("two pictures share one label",),
     )
 )

@@ -10,7 +10,6 @@ from synclint.findings import (
     WHO,
     AddKey,
     Amount,
-    Confirmed,
     Cost,
     Edit,
     Finding,
@@ -20,7 +19,6 @@ from synclint.findings import (
     Mended,
     Record,
     SetValue,
-    Source,
     Unjudged,
     either,
 )
@@ -38,9 +36,8 @@ from synclint.rules.staying_on import (
     that_hang_on,
     then_told,
 )
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 # --- fed from a camera -----------------------------------------------------------------------------------------
 
@@ -53,7 +50,7 @@ _PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
         hurts=Hurts.POST,
         mended=Mended.RENTAL,
         why="Both lose the time together, and the box is the one that the camera would have been jammed from.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("timecode box powered from the camera it feeds",),
     )
 )
@@ -141,7 +138,7 @@ def _fed(case: Case, device: Device, feeder: Device, costs: Cost, level: Level |
         mended=Mended.MORNING,
         why="It dies between two setups, when nobody touches it, and comes back with a time of its own. The menu has a "
         "line for it; a power bank that sleeps at low current does the same.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("automatic power-off, power-bank sleep",),
     )
 )

@@ -8,7 +8,6 @@ from itertools import combinations
 
 from synclint.findings import (
     Amount,
-    Confirmed,
     Cost,
     Finding,
     Fix,
@@ -17,14 +16,11 @@ from synclint.findings import (
     Mended,
     Mention,
     Record,
-    Source,
     listed,
 )
 from synclint.rig.model import RadioGroup
 from synclint.rules.framework import Case, Rule, Yielded, rule
-from synclint.rules.wording import a_day
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
+from synclint.rules.wording import PRACTICE, a_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +41,7 @@ class _OnAir:
         mended=Mended.MORNING,
         why="A receiver takes the time of whichever sender it hears best. Half the set follows the neighbour, now and "
         "then and sometimes in the middle of a take.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("group or channel clash, or a second transmitter",),
     )
 )

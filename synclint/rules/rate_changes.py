@@ -35,11 +35,11 @@ from synclint.rules.label_rates import HOUR, Relation, clear, folded, meant, pic
 from synclint.rules.moments import clock_of, rolls_told
 from synclint.rules.rate_costs import conversion
 from synclint.rules.takes import Take, by_unit, sync_takes, tolerance_seconds
+from synclint.rules.wording import PRACTICE
 from synclint.trade.labels import divergence
 from synclint.trade.quantities import say_duration, say_frequency, say_number
 from synclint.trade.rates import LabelRate
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _SUM = Source("exact arithmetic", Confirmed.ARITHMETIC)
 
 _PART = frozenset({Relation.COUNT, Relation.THOUSANDTH, Relation.NEARLY, Relation.APART})
@@ -118,7 +118,7 @@ class _Apart:
         mended=Mended.SET,
         why="A rate for one scene is called out loud and reaches the cameras; the recorder, the slate and the boxes "
         "stay where they were, or never come back.",
-        sources=(_PRACTICE, _SUM),
+        sources=(PRACTICE, _SUM),
         answers=("rate change for one scene not reaching everyone",),
     )
 )

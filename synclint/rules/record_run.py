@@ -9,7 +9,6 @@ from synclint.day.moments import Origin, Roll
 from synclint.findings import (
     WHO,
     Amount,
-    Confirmed,
     Cost,
     Fact,
     Finding,
@@ -20,7 +19,6 @@ from synclint.findings import (
     Mention,
     Record,
     SetValue,
-    Source,
     either,
     listed,
 )
@@ -29,10 +27,9 @@ from synclint.rules.cures import setup_edits
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.label_rates import double, stretch_of
 from synclint.rules.moments import minutes_of, rolls_told
-from synclint.rules.wording import a_day
+from synclint.rules.wording import PRACTICE, a_day
 from synclint.trade.quantities import say_duration
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _RECORD_RUN = "record run"
 
 
@@ -45,7 +42,7 @@ _RECORD_RUN = "record run"
         mended=Mended.MORNING,
         why="Record run counts takes: it starts at 00:00:00:00, or at an hour a card, and stands still in between. Its "
         "labels have nothing to do with anybody else's, and every clip is laid by hand.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("record-run-only camera in a free-run rig",),
     )
 )

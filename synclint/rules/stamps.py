@@ -51,6 +51,7 @@ from synclint.rules.rate_costs import conversion
 from synclint.rules.spans import DAY, clear, clock_cost, recorders, same_labels
 from synclint.rules.stamp_costs import stamp_cost, stamps
 from synclint.rules.unit_rates import is_to_count
+from synclint.rules.wording import PRACTICE
 from synclint.trade.labels import label_speed, second_aligned
 from synclint.trade.quantities import say_clock, say_duration, say_frequency
 from synclint.trade.rates import LabelRate
@@ -58,7 +59,6 @@ from synclint.trade.speed import time_stamp_wrap
 
 _STAMP = Source("EBU Tech 3285, TimeReference: a 64-bit value, the first sample count since midnight", Confirmed.QUOTED)
 _SUM = Source("A label at 23.976 stands for 1.001 times the time it stands for at 24", Confirmed.ARITHMETIC)
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 
 @rule(
@@ -157,7 +157,7 @@ def _hours_past(label: Fraction, call: Fraction | None, wrap: Fraction | None) -
             "the wrong rate, 50.4 s away at 14:00:00: constant inside a file, another value in the next. A camera "
             "mostly writes the digits that it reads, and only what it counts on from there is wrong."
         ),
-        sources=(_SUM, _PRACTICE),
+        sources=(_SUM, PRACTICE),
         answers=("recorder stamps its own set rate, whatever comes in", "rate mismatch of a follower"),
     )
 )

@@ -34,11 +34,11 @@ from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
 from synclint.rules.lost_lines import is_special
 from synclint.rules.moments import clock_of, in_frames, rolls_told
+from synclint.rules.wording import PRACTICE
 from synclint.trade.clocks import MILLION
 from synclint.trade.quantities import say_duration, say_ppm
 
 _SUM = Source("ms = 3.6 × ppm × hours, both clocks added: exact arithmetic", Confirmed.ARITHMETIC)
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 _REFERENCES = frozenset({"black burst", "tri-level", "word clock", "AES reference", "clock", "PTP", "GNSS"})
 """What brings a pace and no picture of its own."""
@@ -222,7 +222,7 @@ def _find_half_locked(case: Case) -> dict[tuple[str, str], list[Parting]]:
         why="The locked part agrees with itself and walks away from the rest as one body, which is harder to see than "
         "everybody drifting. Either all recordings that are cut together hang on one reference, or all are known not "
         "to.",
-        sources=(_SUM, _PRACTICE),
+        sources=(_SUM, PRACTICE),
         answers=("half-locked rig",),
     )
 )
@@ -278,7 +278,7 @@ def _reference_ports(device: Device) -> str:
         why="Timecode tells where a recording begins and does not keep it in step: the label is right at the head, and "
         "by the tail of a long take sound and picture have parted. LTC on a track tells that they did and does not "
         "cure it.",
-        sources=(_SUM, _PRACTICE),
+        sources=(_SUM, PRACTICE),
         answers=("long take without a common clock",),
     )
 )

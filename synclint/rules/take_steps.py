@@ -12,7 +12,6 @@ from synclint.day.phases import Offset
 from synclint.findings import (
     WHO,
     Amount,
-    Confirmed,
     Cost,
     Fact,
     Finding,
@@ -22,16 +21,14 @@ from synclint.findings import (
     Mended,
     Mention,
     Record,
-    Source,
     either,
 )
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
 from synclint.rules.moments import clock_of, in_frames
 from synclint.rules.takes import LOST, labelled_in
+from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +56,7 @@ class _Step:
         mended=Mended.SET,
         why="A file takes its label once and counts on, so a jam inside a take mends nothing in it; where code is "
         "written for every frame there is a jump or a number twice. The frames stay where they were.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("timecode stepped inside a take",),
     )
 )

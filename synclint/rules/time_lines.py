@@ -43,10 +43,10 @@ from synclint.rules.takes import (
     told_by_the_leads,
     tolerance_seconds,
 )
+from synclint.rules.wording import PRACTICE
 from synclint.trade.labels import label_speed
 from synclint.trade.quantities import say_duration
 
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 _SUM = Source("labels at 23.976 and 29.97 NDF lose 3.5964 s an hour; exact arithmetic", Confirmed.ARITHMETIC)
 
 _WALL = "wall clock"
@@ -73,7 +73,7 @@ class _Parted:
         mended=Mended.SET,
         why="Once a master is set again, its time has nothing to do any more with what it gave before. Whoever is not "
         "jammed from it anew goes on with the old time, and both look right.",
-        sources=(_PRACTICE, _SUM),
+        sources=(PRACTICE, _SUM),
         answers=("two masters in one timecode domain", "unsuitable master"),
     )
 )
@@ -212,7 +212,7 @@ class _Away:
         mended=Mended.SET,
         why="Who follows live has no time of its own to fall back on but its own clock, and a track of LTC falls "
         "silent. A battery on the master is changed between takes, or never runs out.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("unsuitable master",),
     )
 )

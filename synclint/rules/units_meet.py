@@ -8,7 +8,6 @@ from fractions import Fraction
 from synclint.findings import (
     Amount,
     CheckLine,
-    Confirmed,
     Cost,
     Finding,
     Fix,
@@ -17,17 +16,14 @@ from synclint.findings import (
     Mended,
     Mention,
     Record,
-    Source,
     listed,
 )
 from synclint.rules.framework import MAIN_UNIT, Case, Rule, Yielded, rule
 from synclint.rules.moments import clock_of, minutes_of, rolls_told
 from synclint.rules.takes import LOST, Part, Take, by_unit, main_line, sync_takes
-from synclint.rules.wording import ppm_sum
+from synclint.rules.wording import PRACTICE, ppm_sum
 from synclint.trade.drift import drift_seconds
 from synclint.trade.quantities import say_duration
-
-_PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
 
 
 @rule(
@@ -39,7 +35,7 @@ _PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
         mended=Mended.SET,
         why="Each unit's master is right for its own. In a scene that they shoot together there are two times, and "
         "every cut between the units has to be found by eye.",
-        sources=(_PRACTICE,),
+        sources=(PRACTICE,),
         answers=("units overlap in code and names, or meet with two masters",),
     )
 )

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from synclint.findings import Fact
+from synclint.findings import Confirmed, Fact, Source
 from synclint.rules.framework import Case
 from synclint.trade.quantities import say_duration
+
+PRACTICE = Source("common practice, no source", Confirmed.PRACTICE)
+"""What a rule rests on that the trade does and nobody has written down."""
 
 
 def a_day(case: Case) -> str:
