@@ -92,6 +92,8 @@ def _project(desk: Desk, root: MappingNode) -> Project:
         post_rate=post.fact("rate", read=parse_label_rate),
         post_sample_rate=post.fact("sample_rate", read=parse_frequency),
         post_time_stamp_bits=post.fact("time_stamp_bits", read=whole),
+        post_reads_audio_timecode=post.fact("reads_audio_timecode", read=truth),
+        post_second_way=post.words("second_way", read=str),
         logged_by=reader.text("logged_by"),
     )
 

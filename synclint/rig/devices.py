@@ -8,9 +8,9 @@ from fractions import Fraction
 
 from synclint.documents.nodes import MappingNode, Node, Scalar, SequenceNode
 from synclint.documents.records import CLASHING_NAMES
-from synclint.findings import Fact, Mention, Place, RenameKey, shortened, unknown
+from synclint.findings import Fact, Mention, Place, shortened, unknown
 from synclint.rig.kits import Shelf, chain
-from synclint.rig.model import OWN_CLOCK, Device, Patch, PictureSide, Port, SoundSide, TimecodeSide
+from synclint.rig.model import OWN_CLOCK, Device, Patch, PictureSide, SoundSide, TimecodeSide
 from synclint.rig.names import NameFormError, written_out
 from synclint.rig.pace_and_power import clock_side, power_side
 from synclint.rig.reading import (
@@ -23,7 +23,8 @@ from synclint.rig.reading import (
     whole,
     without,
 )
-from synclint.trade.quantities import parse_duration, parse_frequency, parse_offset
+from synclint.rig.sockets import ports_of
+from synclint.trade.quantities import parse_date, parse_duration, parse_frequency, parse_offset
 from synclint.trade.rates import LabelRate, Rate, parse_label_rate, parse_rate
 from synclint.trade.sizes import parse_size
 
@@ -138,7 +139,7 @@ def _device(
         picture=_picture(settings, abilities, timecode.rate, project_rate),
         sound=_sound(settings, abilities),
         timecode_on=first_written(timecode_on, settings.words("timecode_on", read=str)),
-        ports=_ports(desk, key, settings, abilities),
+        ports=ports_of(desk, key, settings, abilities),
         passes=_passes(desk, passes),
         passes_timecode=first_written(
             settings.words("passes_timecode", read=str), abilities.words("passes_timecode", read=str)
@@ -147,7 +148,13 @@ def _device(
         offset=settings.fact("offset", "amount", read=parse_offset),
         offset_corrected_in=settings.text("offset", "corrected_in"),
         longest_take=settings.fact("longest_take", read=parse_duration),
+        offset_tested=settings.fact("offset", "tested", read=parse_date),
+        delay=first_written(settings.fact("delay", read=parse_offset), abilities.fact("delay", read=parse_offset)),
         plays_speed=settings.fact("plays", "speed", read=_speed),
+        plays_timecode=settings.text("plays", "timecode"),
+        plays_continuous=settings.fact("plays", "continuous", read=truth),
+        screen_timecode=settings.fact("screen", "timecode", read=truth),
+        screen_refresh=settings.fact("screen", "refresh", read=parse_rate),
         rate_names=_rate_names(abilities),
         settings=layers.settings,
         abilities=abilities.node,
@@ -250,6 +257,7 @@ def _sound(settings: Reader, abilities: Reader) -> SoundSide | None:
         track_count=track_count if track_count.written else able.fact("track_count", read=whole),
         tracks=_tracks(side),
         able_sample_rates=able.words("sample_rates", read=parse_frequency),
+        coding=first_written(side.text("coding"), able.text("coding")),
     )
 
 
@@ -260,39 +268,6 @@ def _tracks(side: Reader) -> Fact[Mapping[str, str]]:
         return unknown(side.place)
     found = {key: entry.value.text for key, entry in node.entries.items() if isinstance(entry.value, Scalar)}
     return Fact(found, side.desk.place(node), text="{}")
-
-
-def _ports(desk: Desk, key: str, settings: Reader, abilities: Reader) -> dict[str, Port]:
-    """The ports that the abilities or the settings of a device name."""
-    able = abilities.below("ports")
-    names = dict.fromkeys(name for name, _ in able.entries())
-    if not names:
-        names = dict.fromkeys(name for name, _ in settings.below("ports").entries())
-    else:
-        _check_set_ports(desk, key, settings.node_at("ports"), names)
-    found = {}
-    for name in names:
-        port = able.below(name) if able.node_at(name) else Reader(desk, settings.node_at("ports", name), settings.place)
-        set_to = settings.below("ports").below(name)
-        found[name] = Port(
-            key=name,
-            device=key,
-            place=port.place,
-            takes=first_written(set_to.words("in", read=str), port.words("in", read=str)),
-            gives=first_written(set_to.words("out", read=str), port.words("out", read=str)),
-            formats=port.words("formats", read=str),
-            loop=port.text("loop"),
-        )
-    return found
-
-
-def _check_set_ports(desk: Desk, key: str, node: Node | None, names: Mapping[str, None]) -> None:
-    """Tell of settings for a port that the device does not have."""
-    if not isinstance(node, MappingNode):
-        return
-    for name in node.entries:
-        if name not in names:
-            desk.unknown_port(desk.key_place(node, name), key, name, names, RenameKey)
 
 
 def _check_own_ports(desk: Desk, device: Device) -> None:

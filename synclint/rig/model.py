@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from synclint.documents.nodes import Node, Scalar, SequenceNode, find
 from synclint.findings import Fact, Place
-from synclint.trade.quantities import Offset
+from synclint.trade.quantities import Level, Offset
 from synclint.trade.rates import LabelRate, Rate
 
 OWN_CLOCK = "own clock"
@@ -41,6 +41,10 @@ class Project:
     post_rate: Fact[LabelRate]
     post_sample_rate: Fact[Fraction]
     post_time_stamp_bits: Fact[int]
+    post_reads_audio_timecode: Fact[bool]
+    """Whether post's tool reads timecode that was recorded as sound."""
+    post_second_way: Fact[tuple[str, ...]]
+    """How pictures and sound are brought together where timecode fails: `slate`, `clap`, `scratch sound`, ..."""
     logged_by: Fact[str]
 
 
@@ -113,6 +117,39 @@ class Day:
 
 
 @dataclass(frozen=True, slots=True)
+class Electrics:
+    """What a socket does to a signal: what it gives or reads, how it loads a line, and how it is set."""
+
+    place: Place
+    connector: Fact[str]
+    timecode_at: Fact[str]
+    """The contact that carries timecode (`tip`, `ring`, `pin 5`)."""
+    channels: Fact[Mapping[str, str]]
+    """Which contact goes to which channel, such as `{"tip": "left", "ring": "right"}`."""
+    balanced: Fact[bool]
+    accepts: Fact[tuple[Fraction, Fraction]]
+    """The lowest and the highest level that it reads, in volts peak to peak."""
+    level: Fact[Level]
+    """What it gives as it is set (`output:` picks one of several named levels)."""
+    source_impedance: Fact[Fraction]
+    """Ohms, of an output."""
+    input_impedance: Fact[Fraction]
+    """Ohms, of an input, without the termination that can be switched on."""
+    dc_blocked: Fact[bool]
+    """Whether an output bears a supply voltage from the other end."""
+    able_termination: Fact[str]
+    """Whether the 75 ohm at the end of a line can be set here: `switchable`, `automatic`, `always`, `never`."""
+    termination: Fact[str]
+    """How it is set: `switched on`, `switched off`, or `plugged on` for a terminator on the loop-through socket."""
+    plug_in_power: Fact[str]
+    """`switched on` or `switched off`, as set or as it always or never is; unknown where it can be set and is not."""
+    phantom_power: Fact[str]
+    gain: Fact[str]
+    """`automatic` or `fixed`, as set or as the only one it has."""
+    gain_linked: Fact[bool]
+
+
+@dataclass(frozen=True, slots=True)
 class Port:
     """A socket, an aerial or a network port of a device."""
 
@@ -125,6 +162,7 @@ class Port:
     """What can go out (`out:`)."""
     formats: Fact[tuple[str, ...]]
     loop: Fact[str]
+    electrics: Electrics
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +248,8 @@ class SoundSide:
     """What stands on each track, such as `{"left": "LTC", "right": "scratch"}`."""
     able_sample_rates: Fact[tuple[Fraction, ...]]
     """The sample rates that it can be set to."""
+    coding: Fact[str]
+    """`PCM`, or the name of a coding with loss."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,7 +281,18 @@ class Device:
     offset_corrected_in: Fact[str]
     """Where that is put right: `camera menu`, `post` or `nowhere`."""
     longest_take: Fact[Fraction]
+    offset_tested: Fact[date]
+    delay: Fact[Offset]
+    """By how much what a through-thing passes comes out later."""
     plays_speed: Fact[Fraction]
+    plays_timecode: Fact[str]
+    """What timecode it plays beside the music, in words such as `show`."""
+    plays_continuous: Fact[bool]
+    """Whether that timecode runs on without a stop or a jump."""
+    screen_timecode: Fact[bool]
+    """Whether its screen shows timecode to a camera."""
+    screen_refresh: Fact[Rate]
+    """How often its screen is refreshed."""
     rate_names: Mapping[str, str]
     """What the menu's rounded rate names mean on this type, such as `{"24": "23.976"}`."""
     settings: Node | None
@@ -278,6 +329,18 @@ class End:
 
 
 @dataclass(frozen=True, slots=True)
+class Lead:
+    """What lies between the two ends of a link that is plugged."""
+
+    kind: Fact[str]
+    """The lead in words, such as `BNC to 3.5 mm TRS`."""
+    length: Fact[Fraction]
+    """Metres."""
+    pad: Fact[Fraction]
+    """Decibels by which a pad in it lowers a level into a high impedance."""
+
+
+@dataclass(frozen=True, slots=True)
 class Link:
     """One lead, hop of a radio group or path through a network, from one output to one input."""
 
@@ -289,6 +352,8 @@ class Link:
     format: Fact[str]
     by: str = "lead"
     """`lead`, `radio` or `network`."""
+    lead: Lead | None = None
+    """What is plugged; None through the air and through a network."""
 
     @property
     def carries_label(self) -> bool:

@@ -8,9 +8,10 @@ from itertools import takewhile
 from synclint.documents.nodes import MappingNode, Node, Scalar, SequenceNode
 from synclint.documents.records import WRONG_VALUE
 from synclint.findings import Fact, Place, SetValue, shortened, unknown
-from synclint.rig.model import Device, End, Link
+from synclint.rig.model import Device, End, Lead, Link
 from synclint.rig.names import NameFormError, read_reference
 from synclint.rig.reading import LINK_WORK, Desk, NameEdit, Reader, no_edit
+from synclint.trade.quantities import parse_decibels, parse_length
 
 
 def wire(desk: Desk, root: MappingNode, devices: Mapping[str, Device]) -> tuple[Link, ...]:
@@ -37,6 +38,11 @@ def _leads(desk: Desk, root: MappingNode, devices: Mapping[str, Device]) -> Iter
         reader = Reader(desk, item, desk.place(item))
         sources, targets = (ends_named(desk, item.get(key), devices) for key in ("from", "to"))
         carries, connected = reader.text("carries"), reader.text("connected")
+        lead = Lead(
+            kind=reader.text("lead"),
+            length=reader.fact("length", read=parse_length),
+            pad=reader.fact("pad", read=parse_decibels),
+        )
         for source, target in _pairs(desk, item, sources, targets):
             yield Link(
                 source=source,
@@ -45,6 +51,7 @@ def _leads(desk: Desk, root: MappingNode, devices: Mapping[str, Device]) -> Iter
                 carries=carries,
                 connected=connected,
                 format=reader.text("format"),
+                lead=lead,
             )
 
 
