@@ -270,7 +270,16 @@ class Remove:
     place: Place
 
 
-Edit = SetValue | AddKey | RenameKey | Remove
+@dataclass(frozen=True, slots=True)
+class AddItem:
+    """Add an item (YAML source text) to the end of the list at `place`, or under `key` of the mapping there."""
+
+    place: Place
+    value: str
+    key: str = ""
+
+
+Edit = SetValue | AddKey | RenameKey | Remove | AddItem
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from typing import Any, TextIO
 
 from synclint import __version__
 from synclint.findings import (
+    AddItem,
     AddKey,
     CheckLine,
     Edit,
@@ -138,6 +139,8 @@ def _edit(edit: Edit) -> Object:
             return {"do": "rename key", "place": _place(place), "key": name}
         case Remove(place):
             return {"do": "remove", "place": _place(place)}
+        case AddItem(place, value, key):
+            return {"do": "add item", "place": _place(place), **({"key": key} if key else {}), "value": value}
 
 
 def _assumption(fact: Fact[object], finding: Finding) -> Object:
