@@ -41,6 +41,8 @@ class Take:
 
     roll: Roll
     parts: tuple[Part, ...]
+    slates: tuple[Part, ...] = ()
+    """The slates that show a time to its pictures."""
 
 
 def sync_takes(case: Case) -> tuple[Take, ...]:
@@ -50,7 +52,15 @@ def sync_takes(case: Case) -> tuple[Take, ...]:
 
 def _sync_takes(case: Case) -> tuple[Take, ...]:
     rolls = sorted((roll for roll in case.run.rolls if roll.event.sync_sound), key=lambda roll: (roll.start, roll.end))
-    return tuple(Take(roll, labelled_in(case, roll)) for roll in rolls)
+    return tuple(Take(roll, labelled_in(case, roll), _slates_in(case, roll)) for roll in rolls)
+
+
+def _slates_in(case: Case, roll: Roll) -> tuple[Part, ...]:
+    """The slates with a time while a take begins that has a picture to show it in."""
+    if not any(case.setup.devices[key].picture is not None for key in roll.devices):
+        return ()
+    states = ((key, case.run.at(key, roll.start)) for key in case.forecast.slates if key not in roll.devices)
+    return tuple(Part(key, state, state.time) for key, state in states if state.working and state.time is not None)
 
 
 def labelled_in(case: Case, roll: Roll) -> tuple[Part, ...]:

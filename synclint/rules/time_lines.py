@@ -83,8 +83,9 @@ def two_time_lines_in_a_take(case: Case) -> Iterator[Yielded]:
         return
     found: dict[tuple[Timeline, Timeline], list[_Parted]] = {}
     for take in sync_takes(case):
-        for unit, parts in by_unit(case, take.parts).items():
-            main = main_line(case, unit, take.roll, parts)
+        for unit, recorded in by_unit(case, take.parts).items():
+            parts = [*recorded, *(slate for slate in take.slates if case.domain_of(slate.key) == unit)]
+            main = main_line(case, unit, take.roll, recorded)
             for line in dict.fromkeys(part.line for part in parts):
                 old, new = _old_and_new(line, main)
                 if line != main and not _told_elsewhere(case, old, new, parts):
@@ -124,7 +125,8 @@ def _two_lines(case: Case, odd: Timeline, main: Timeline, parted: list[_Parted])
     rolls = [each.roll for each in parted]
     carriers = dict.fromkeys(part.key for each in parted for part in each.odd)
     who = tuple(map(case.setup.called, carriers))
-    writers = listed(dict.fromkeys(case.setup.called(part.writer) for each in parted for part in each.odd))
+    writers = dict.fromkeys(part.writer for each in parted for part in each.odd)
+    behind = writers if main.since < odd.since else dict.fromkeys((*writers, *_left_behind(case, odd, first.roll)))
     beside = others(case, [part for each in parted for part in each.beside])
     at, why = _reason(case, odd, main, first.odd[0])
     source = case.setup.called(main.root) if main.root in case.setup.devices else first.beside[0].key
@@ -137,11 +139,19 @@ def _two_lines(case: Case, odd: Timeline, main: Timeline, parted: list[_Parted])
         cause=("lines", odd, main),
         costs=_jump(case, odd, main, minutes),
         fix=Fix(
-            f"Jam {writers} from {source} {since} the roll at {clock_of(case, first.roll.start)}, and compare a "
+            f"Jam {listed(map(case.setup.called, behind))} from {source} {since} the roll at {clock_of(case, first.roll.start)}, and compare a "
             "recorded clip"
         ),
         also=tuple(Mention(roll.event.place, "a take that joins both") for roll in rolls),
     )
+
+
+def _left_behind(case: Case, odd: Timeline, roll: Roll) -> Iterator[str]:
+    """All that still runs by itself on an old line of time when a take begins: spares and slates are jammed with it."""
+    for key in case.run.histories:
+        state = case.run.at(key, roll.start)
+        if state.working and state.time is not None and state.time.line == odd and not state.time.through:
+            yield key
 
 
 def _reason(case: Case, odd: Timeline, main: Timeline, part: Part) -> tuple[Place, str]:

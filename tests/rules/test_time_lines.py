@@ -37,6 +37,34 @@ def test_a_master_that_is_set_again_and_jams_only_half() -> None:
     )
 
 
+SLATE = (
+    "  slate: {able: {class: timecode slate, ports: {tc_in: {in: [LTC]}}, clock: {accuracy: 1 ppm}}, "
+    "timecode: {from: tc_in, mode: jam, rate: RATE}}"
+)
+
+
+def test_a_slate_on_the_old_time_is_in_every_picture() -> None:
+    """Jammed with the cameras in the morning and not with them after the setting at 12:50."""
+    leads = to_jam("cam_a.tc_in", "cam_b.tc_in", "slate.tc_in")
+    both = "at: 13:00, do: jam, of: [cam_a, cam_b]"
+    came = lines(SET, JAM, AGAIN, both, TAKE, devices=[*TWO, SLATE], links=leads)
+    assert came.one.who == ("slate",)
+    assert came.one.fix_sentence.startswith("Jam slate from bag between 12:50 and the roll at 13:30")
+    everybody = both.replace("cam_b]", "cam_b, slate]")
+    assert lines(SET, JAM, AGAIN, everybody, TAKE, devices=[*TWO, SLATE], links=leads).silent
+
+
+def test_a_spare_on_the_old_time_is_jammed_with_the_others() -> None:
+    """It is in no take, and silent alone; but whoever jams again jams it too, or it cannot stand in."""
+    devices = [*TWO, box("box_s")]
+    leads = to_jam("cam_a.tc_in", "cam_b.tc_in", "box_s.jack")
+    came = lines(SET, JAM, AGAIN, TAKE, devices=devices, links=leads)
+    assert came.one.who == ("cam_a", "cam_b")
+    assert came.one.fix_sentence.startswith("Jam cam_a, cam_b and box_s from bag")
+    both = "at: 13:00, do: jam, of: [cam_a, cam_b]"
+    assert lines(SET, JAM, AGAIN, both, TAKE, devices=devices, links=leads).silent
+
+
 def test_at_25_two_hands_are_a_second_apart() -> None:
     assert lines(SET, JAM, AGAIN, HALF, TAKE).amounts["apart at most"] == 1
 
