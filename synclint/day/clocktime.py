@@ -7,10 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+from math import ceil, floor
 
 from synclint.rig.model import Day, Setup
 from synclint.trade.calendar import ZoneError, clock_at, instant
 from synclint.trade.times import say_clock
+
+_QUARTER = 900
+"""Seconds."""
 
 _NO_DATE = date(1970, 1, 1)
 """The date of a first day that has none."""
@@ -85,6 +89,25 @@ def _morrow(day: date) -> date:
 def clock_of(setup: Setup, at: Fraction) -> str:
     """An instant of the days as a clock time: `12:10`, with its date where there are several days."""
     return _said(_calendar(setup).of(at), at, several=len(setup.days) > 1)
+
+
+def moved_between(setup: Setup, start: Fraction, end: Fraction) -> tuple[Fraction, Fraction] | None:
+    """By how many seconds the clocks on the wall are moved between two instants, and what they show when they are.
+
+    Forward counts positive; None where they are not moved. Clocks are moved on whole quarters of an hour.
+    """
+    clock = _calendar(setup).of(start)
+    if clock is None or clock.shows(end) - clock.shows(start) == end - start:
+        return None
+    ahead = clock.shows(start) - start
+    low, high = floor(start / _QUARTER), ceil(end / _QUARTER)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (
+            (middle, high) if clock.shows(Fraction(middle * _QUARTER)) - middle * _QUARTER == ahead else (low, middle)
+        )
+    at = Fraction(high * _QUARTER)
+    return clock.shows(at) - at - ahead, at + ahead
 
 
 def said_by(clocks: Sequence[DayClock], at: Fraction) -> str:

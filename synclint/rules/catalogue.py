@@ -39,6 +39,7 @@ from synclint.rules import (
     time_lines,
     unit_rates,
     units_meet,
+    watch,
 )
 from synclint.rules.framework import Rule
 
@@ -60,7 +61,7 @@ GROUPS: Mapping[str, tuple[Rule, ...]] = {
         *changes.RULES,
         *rate_changes.RULES,
     ),
-    "rates": (*rate_names.RULES, *rates.RULES, *unit_rates.RULES, *off_speed.RULES),
+    "rates": (*rate_names.RULES, *rates.RULES, *watch.RULES, *unit_rates.RULES, *off_speed.RULES),
     "speed": (
         *sample_rates.RULES,
         *speed.RULES,

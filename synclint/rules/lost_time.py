@@ -39,7 +39,7 @@ from synclint.rules.lost_lines import (
     use_of,
     use_told,
 )
-from synclint.rules.moments import clock_of
+from synclint.rules.moments import clock_of, length_told
 from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
 
@@ -84,7 +84,8 @@ def off_longer_than_it_keeps_time(case: Case) -> Iterator[Yielded]:
             continue
         off = loss.line.since - loss.off_since
         says = (
-            f"{WHO} {either('is', 'are')} off for {say_duration(off)} from {clock_of(case, loss.off_since)}, "
+            f"{WHO} {either('is', 'are')} off for {length_told(case, loss.off_since, loss.line.since)} "
+            f"from {clock_of(case, loss.off_since)}, "
             f"{either('keeps its', 'keep their')} time for {say_duration(keeps.value)}, and "
         )
         amounts = (Amount("off", float(off / 3600), "h"), Amount("keeps its time", float(keeps.value / 3600), "h"))

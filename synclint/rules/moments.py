@@ -9,12 +9,27 @@ from synclint.day import clocktime
 from synclint.day.moments import Roll
 from synclint.findings import listed
 from synclint.rules.framework import Case
-from synclint.trade.quantities import say_duration, say_number
+from synclint.trade.quantities import say_clock, say_duration, say_number
 
 
 def clock_of(case: Case, instant: Fraction) -> str:
     """An instant of the days as a clock time: `12:10`, with its date where there are several days."""
     return clocktime.clock_of(case.setup, instant)
+
+
+def clocks_moved(case: Case, start: Fraction, end: Fraction) -> str:
+    """That the clocks on the wall are moved between two instants: `the clocks go back by 1 h at 02:00`; else empty."""
+    moved = clocktime.moved_between(case.setup, start, end)
+    if moved is None:
+        return ""
+    by, at = moved
+    return f"the clocks go {'back' if by < 0 else 'forward'} by {say_duration(abs(by))} at {say_clock(at)}"
+
+
+def length_told(case: Case, start: Fraction, end: Fraction) -> str:
+    """How long it is from one instant to another, in real time, with what the clocks on the wall hide of it."""
+    moved = clocks_moved(case, start, end)
+    return f"{say_duration(end - start)}{f' ({moved})' if moved else ''}"
 
 
 def rolls_told(case: Case, rolls: Iterable[Roll], what: str = "roll") -> str:

@@ -1,4 +1,4 @@
-"""Rules about how a rate is said: names for two rates, drop frame left open or where it is none, labels as a clock."""
+"""Rules about how a rate is said: names for two rates, drop frame left open or where it is none."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from typing import NamedTuple
 from synclint.findings import (
     WHO,
     Amount,
-    CheckLine,
     Confirmed,
     Cost,
     Edit,
@@ -34,7 +33,6 @@ from synclint.rules.framework import MAIN_UNIT, Case, Yielded, rule
 from synclint.rules.label_rates import (
     HOUR,
     Standard,
-    clear,
     folded,
     in_use,
     meant,
@@ -45,7 +43,7 @@ from synclint.rules.label_rates import (
     working,
 )
 from synclint.rules.rate_costs import count_cost, label_cost, over_the_day, pulled_cost
-from synclint.trade.quantities import say_clock, say_duration, say_number
+from synclint.trade.quantities import say_number
 from synclint.trade.rates import AmbiguousRateError, Count, LabelRate, Rate, RateError, parse_label_rate
 
 _PRACTICE = Source("how rates are named in menus and on call sheets; common practice, no source", Confirmed.PRACTICE)
@@ -333,67 +331,9 @@ def _undropped(case: Case, fact: Fact[LabelRate] | Fact[Rate], rate: LabelRate, 
     return Fix(says, edits)
 
 
-# --- labels as a clock -----------------------------------------------------------------------------------------
-
-
-@rule(
-    Record(
-        name="non-drop-labels-as-wall-clock",
-        summary="Takes are logged by a watch while non-drop labels at 23.976 or 29.97 fall behind it",
-        level=Level.WARNING,
-        hurts=Hurts.TIME,
-        mended=Mended.MORNING,
-        why=(
-            "An hour of labels at 23.976 or 29.97 NDF lasts 3603.6 s. Labels set to the time of day fall behind every "
-            "watch, so who looks for a take by a log from a watch looks in the wrong place."
-        ),
-        sources=(_SUM, Source("ST 12-1:2014, rates of 1000/1001", Confirmed.TABULATED)),
-        answers=("fractional non-drop code used as the wall clock",),
-    )
-)
-def non_drop_labels_as_wall_clock(case: Case) -> Iterator[Yielded]:
-    """Compare the labels of a day with a watch."""
-    record, project = non_drop_labels_as_wall_clock.record, case.setup.project
-    standard = standards(case).get(MAIN_UNIT)
-    if project.timecode_as.value != "time of day" or standard is None or not clear(standard.rate):
-        return
-    rate = standard.rate
-    if not rate.rate.fractional or rate.drop or project.logged_by.value == "timecode display":
-        return
-    behind = Fraction(1, 1001)
-    hourly = Amount("labels behind the clock", float(behind * HOUR), "s an hour")
-    opening = f"{rate.name} labels fall behind the watch by {say_number(behind * HOUR, 4)} s an hour"
-    costs = _by_wrap(case, opening, behind, hourly)
-    if project.logged_by.value != "watch":
-        line = f"Log takes by a timecode display and not by a watch: {costs.says}"
-        yield CheckLine(record, Mended.MORNING, line, at=standard.fact.place)
-        return
-    yield record.finding(
-        at=project.logged_by.place,
-        says=f"takes are logged by a watch, and the labels are the time of day counted at {rate.name}",
-        costs=costs,
-        fix=Fix("Log by a timecode display", (SetValue(project.logged_by.place, "timecode display"),)),
-        decided_by=(project.timecode_as, project.logged_by, standard.fact),
-        also=(Mention(standard.fact.place, f"{standard.by} counts {rate.name}"),),
-    )
-
-
-def _by_wrap(case: Case, says: str, behind: Fraction, hourly: Amount) -> Cost:
-    """What labels fall behind from call to wrap, and from day to day where there are several."""
-    amounts, day = [hourly], case.setup.longest_day
-    if day is not None and day.length is not None and day.wrap.value is not None:
-        late = behind * day.length
-        amounts.append(Amount("labels behind the clock at wrap", float(late), "s"))
-        says += f", {say_duration(late)} by wrap ({say_clock(day.wrap.value)}) if they were right at call"
-    if len(case.setup.days) > 1:
-        says += f", {say_duration(behind * 24 * HOUR)} from one day to the next unless set anew"
-    return Cost(says, tuple(amounts), float(behind))
-
-
 RULES = (
     unclear_rate,
     rate_name_rounded_on_the_menu,
     drop_frame_not_said,
     drop_frame_at_a_rate_without_it,
-    non_drop_labels_as_wall_clock,
 )

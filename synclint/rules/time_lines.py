@@ -128,6 +128,7 @@ def _two_lines(case: Case, odd: Timeline, main: Timeline, parted: list[_Parted])
     writers = dict.fromkeys(part.writer for each in parted for part in each.odd)
     behind = writers if main.since < odd.since else dict.fromkeys((*writers, *_left_behind(case, odd, first.roll)))
     beside = others(case, [part for each in parted for part in each.beside])
+    jammed = listed(map(case.setup.called, behind))
     at, why = _reason(case, odd, main, first.odd[0])
     source = case.setup.called(main.root) if main.root in case.setup.devices else first.beside[0].key
     minutes = minutes_of(rolls)
@@ -139,7 +140,7 @@ def _two_lines(case: Case, odd: Timeline, main: Timeline, parted: list[_Parted])
         cause=("lines", odd, main),
         costs=_jump(case, odd, main, minutes),
         fix=Fix(
-            f"Jam {listed(map(case.setup.called, behind))} from {source} {since} the roll at {clock_of(case, first.roll.start)}, and compare a "
+            f"Jam {jammed} from {source} {since} the roll at {clock_of(case, first.roll.start)}, and compare a "
             "recorded clip"
         ),
         also=tuple(Mention(roll.event.place, "a take that joins both") for roll in rolls),

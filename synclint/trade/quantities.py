@@ -23,6 +23,7 @@ from synclint.trade.times import (
 )
 
 __all__ = [
+    "DECIBEL_LIMIT",
     "Level",
     "LevelUnit",
     "Offset",
@@ -49,6 +50,9 @@ __all__ = [
     "say_number",
     "say_ppm",
 ]
+
+DECIBEL_LIMIT: Final = 200
+"""How many decibels, up or down, a level or a ratio may have: ten powers of ten, more than any that a set meets."""
 
 _ONE: Final = Fraction(1)
 _MILLI: Final = Fraction(1, 1000)
@@ -162,8 +166,8 @@ def parse_length(text: str) -> Fraction:
 
 
 def parse_decibels(text: str) -> Fraction:
-    """Read a ratio in decibels: 30 dB. Raises QuantityError."""
-    return _DECIBELS.read(text)
+    """Read a ratio in decibels: 30 dB. Raises QuantityError, and so for more than 200 dB either way."""
+    return _in_reach(_DECIBELS, _DECIBELS.read(text), text)
 
 
 def parse_resistance(text: str) -> Fraction:
@@ -200,7 +204,10 @@ def parse_offset(text: str) -> Offset:
 
 
 def parse_voltage(text: str) -> Level:
-    """Read a level and its load: 1 Vpp open, 600 mVpp into 75 ohm, -10 dBV, +4 dBu. Raises QuantityError."""
+    """Read a level and its load: 1 Vpp open, 600 mVpp into 75 ohm, -10 dBV, +4 dBu into 600 ohm.
+
+    Raises QuantityError, and so for a load of 0 ohm and for dBu or dBV beyond 200 either way.
+    """
     clean = _LEVEL.clean(text)
     match = _LEVEL_TEXT.fullmatch(clean)
     if match is None:
@@ -210,8 +217,19 @@ def parse_voltage(text: str) -> Level:
     in_volts = unit.lower() in _VOLTS
     if in_volts and value < 0:
         raise _LEVEL.error(clean, "is below zero")
+    if not in_volts:
+        _in_reach(_LEVEL, value, clean)
+    if load and not Fraction(load):
+        raise _LEVEL.error(clean, "stands over a short circuit")
     level_unit = LevelUnit.VPP if in_volts else LevelUnit.DBU if unit.lower() == "dbu" else LevelUnit.DBV
     return Level(value, level_unit, Fraction(load) * _OHMS[ohms.lower()] if load else None, is_open is not None)
+
+
+def _in_reach(form: Form, value: Fraction, text: str) -> Fraction:
+    """Give decibels back; QuantityError if they are beyond the limit."""
+    if abs(value) > DECIBEL_LIMIT:
+        raise form.error(text.strip(" "), f"is beyond {DECIBEL_LIMIT} dB")
+    return value
 
 
 def parse_power(text: str) -> Power:

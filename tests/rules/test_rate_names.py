@@ -6,7 +6,6 @@ from synclint.findings import Level, SetValue
 from synclint.rules.rate_names import (
     drop_frame_at_a_rate_without_it,
     drop_frame_not_said,
-    non_drop_labels_as_wall_clock,
     rate_name_rounded_on_the_menu,
     unclear_rate,
 )
@@ -177,48 +176,3 @@ def test_30_df_is_asked_about(project: str, edits: list[str]) -> None:
 def test_silence_about_drop_frame_where_it_is() -> None:
     assert came_of(drop_frame_at_a_rate_without_it, camera("29.97 DF")).silent
     assert came_of(drop_frame_at_a_rate_without_it, camera("59.94 DF")).silent
-
-
-# --- the wall clock --------------------------------------------------------------------------------------------
-
-
-def logged(rate: str, by: str = "", *, means: str = "time of day", day: str = DAY) -> Came:
-    project = f"rate: {rate}, timecode: {{as: {means}}}{by}"
-    return came_of(non_drop_labels_as_wall_clock, camera(rate, project=project, day=day))
-
-
-@pytest.mark.parametrize("rate", ["23.976", "29.97 NDF", "59.94 NDF"])
-def test_a_watch_runs_away_from_non_drop_labels(rate: str) -> None:
-    came = logged(rate, ", logged_by: watch")
-    assert came.one.level is Level.WARNING
-    # 12 h: 43,200/1001 = 43.157 s; an hour 3.596 s
-    assert came.amounts["labels behind the clock"] == pytest.approx(3.5964, abs=1e-4)
-    assert came.amounts["labels behind the clock at wrap"] == pytest.approx(43.157, abs=1e-3)
-    assert "3.596 s an hour, 43.2 s by wrap (19:00)" in came.one.cost_sentence
-
-
-def test_several_days_add_up() -> None:
-    text = camera("23.976", project="rate: 23.976, timecode: {as: time of day}, logged_by: watch", day=DAY)
-    text = text.replace("days: [", "days: [{date: 2026-06-13}, ")
-    # 86,400/1001 = 86.3 s a day
-    assert "1 min 26 s from one day to the next" in came_of(non_drop_labels_as_wall_clock, text).one.cost_sentence
-
-
-def test_where_nobody_says_how_takes_are_logged_it_is_a_line_of_the_checklist() -> None:
-    came = logged("23.976")
-    assert not came.findings
-    assert len(came.checklist) == 1
-    assert came.checklist[0].sentence == (
-        "Log takes by a timecode display and not by a watch: 23.976 labels fall behind the watch by 3.596 s an hour, "
-        "43.2 s by wrap (19:00) if they were right at call"
-    )
-
-
-@pytest.mark.parametrize("rate", ["25", "24", "29.97 DF", "29.97"])
-def test_silence_about_labels_of_real_seconds(rate: str) -> None:
-    assert logged(rate, ", logged_by: watch").silent
-
-
-def test_silence_about_a_log_by_timecode_and_about_elapsed_time() -> None:
-    assert logged("23.976", ", logged_by: timecode display").silent
-    assert logged("23.976", ", logged_by: watch", means="elapsed").silent
