@@ -36,6 +36,7 @@ __all__ = [
     "parse_duration",
     "parse_frequency",
     "parse_frequency_range",
+    "parse_full_scale",
     "parse_length",
     "parse_offset",
     "parse_power",
@@ -68,6 +69,7 @@ _PPM: Final = Form("rate in ppm", "0.2 ppm", {"ppm": _ONE}, signed=True)
 _LENGTH: Final = Form("length", "0.6 m", {"m": _ONE, "cm": Fraction(1, 100), "km": Fraction(1000)})
 _RESISTANCE: Final = Form("resistance", "75 ohm", _OHMS)
 _DECIBELS: Final = Form("ratio in decibels", "30 dB", {"db": _ONE}, signed=True)
+_FULL_SCALE: Final = Form("level below full scale", "-18 dBFS", {"dbfs": _ONE}, signed=True)
 _TEMPERATURE: Final = Form("temperature", "8..31 C", {"c": _ONE, "°c": _ONE}, signed=True)
 _VOLTAGE_RANGE: Final = Form("range of voltage", "0.3..5 Vpp", _VOLTS)
 _LEVEL: Final = Form("level", "1 Vpp open", {**_VOLTS, "dbu": _ONE, "dbv": _ONE}, signed=True)
@@ -168,6 +170,14 @@ def parse_length(text: str) -> Fraction:
 def parse_decibels(text: str) -> Fraction:
     """Read a ratio in decibels: 30 dB. Raises QuantityError, and so for more than 200 dB either way."""
     return _in_reach(_DECIBELS, _DECIBELS.read(text), text)
+
+
+def parse_full_scale(text: str) -> Fraction:
+    """Read a level against full scale, in dBFS and so not above 0: -18 dBFS. Raises QuantityError."""
+    value = _in_reach(_FULL_SCALE, _FULL_SCALE.read(text), text)
+    if value > 0:
+        raise _FULL_SCALE.error(text.strip(" "), "is above full scale, which is 0 dBFS")
+    return value
 
 
 def parse_resistance(text: str) -> Fraction:
