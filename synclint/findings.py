@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from fractions import Fraction
 from typing import Any, Final, Generic, TypeVar
 
 T = TypeVar("T")
@@ -393,13 +394,15 @@ class Unjudged:
 
 @dataclass(frozen=True, slots=True)
 class CheckLine:
-    """Something to look at on the day, made from this rig; `when` gives its place in the morning's order."""
+    """Something to look at on the day, made from this rig; `when` and `by` give its place in the order of the work."""
 
     record: Record
     when: Mended
     says: str
     who: tuple[str, ...] = ()
     at: Place | None = None
+    by: Fraction | None = None
+    """The instant of the days by which it is due, where it has one: seconds since 1970-01-01T00:00Z."""
 
     @property
     def sentence(self) -> str:

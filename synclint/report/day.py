@@ -1,4 +1,4 @@
-"""The day on a page: what happens to each device's time, when the set is in two generations, the morning's order."""
+"""The day on a page: what happens to each device's time, when devices carry jams of different times, the morning's order."""
 
 from __future__ import annotations
 
@@ -29,8 +29,8 @@ def write_day(page: Page, overview: Overview) -> None:
             (clipped(one_line(line.says), LONGEST_LINE), PLAIN), lead=[(f"  {padded(last, column)}   ", PLAIN)]
         )
     _more(page, len(day.devices), "device")
-    _listed(page, "Two generations on the set", day.generations, "stretch")
-    _listed(page, "In the morning, in this order", day.morning, "step", numbered=True)
+    _listed(page, "Jammed at different times", day.generations, "stretch")
+    _listed(page, "Before the first take, in this order", day.morning, "step", numbered=True)
 
 
 def _listed(page: Page, title: str, texts: Sequence[str], what: str, *, numbered: bool = False) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from synclint.findings import CheckLine, Mended, Unjudged, listed
 from synclint.overview import Assumed
-from synclint.report.words import MENDED, aside, clipped, counted, named, one_line, short
+from synclint.report.words import LOOKED_AT, aside, clipped, counted, named, one_line, short
 from synclint.result import Report, Waived
 
 MOST_ENTRIES = 60
@@ -43,9 +43,10 @@ def _bounded(entries: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...
 
 def _checklist(lines: Sequence[CheckLine]) -> Iterator[tuple[str, str]]:
     for when in Mended:
-        told = dict.fromkeys(line.sentence for line in lines if line.when is when)
+        due = sorted((line for line in lines if line.when is when), key=lambda line: (line.by is not None, line.by or 0))
+        told = dict.fromkeys(line.sentence for line in due)
         if told:
-            yield "", MENDED[when]
+            yield "", LOOKED_AT[when]
             yield from (("  [ ] ", clipped(one_line(sentence), 600)) for sentence in told)
 
 

@@ -22,11 +22,14 @@ HEADINGS = {
 MENDED = {
     Mended.RENTAL: "At the rental house",
     Mended.TEST_DAY: "On the test day",
-    Mended.MORNING: "At the morning jam",
+    Mended.MORNING: "At the first jam",
     Mended.SET: "On set",
     Mended.POST: "In post",
 }
 """Where something is mended, as a heading says it."""
+
+LOOKED_AT = {**MENDED, Mended.MORNING: "Before the first take", Mended.SET: "Through the day"}
+"""When something is looked at, as a heading says it."""
 
 
 # --- text from files -------------------------------------------------------------------------------------------

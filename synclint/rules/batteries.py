@@ -6,7 +6,7 @@ those that others live on, and those that forget the time.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -28,6 +28,7 @@ from synclint.findings import (
     Record,
     Standing,
     either,
+    listed,
 )
 from synclint.rig.model import Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
@@ -36,6 +37,9 @@ from synclint.rules.moments import clock_of
 from synclint.rules.staying_on import forgets, must_stay, that_hang_on, then_told
 from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration, say_number
+
+_SHORT_REST = Fraction(15 * 60)
+"""How long a device is off at most for a change of its battery, in seconds (common practice, no source)."""
 
 _COLD = ((Fraction(-20), Fraction(1, 2)), (Fraction(0), Fraction(4, 5)), (Fraction(20), Fraction(1)))
 """What a lithium battery gives at degrees Celsius, as a share of what it gives in the warm; straight between."""
@@ -56,14 +60,16 @@ def cold_factor(celsius: Fraction) -> Fraction:
 
 @dataclass(frozen=True, slots=True)
 class _Stretch:
-    """The longest time for which a device has to run on one battery, in one day."""
+    """A time for which a device has to run on one battery, in one day."""
 
     start: Fraction
     end: Fraction
     factor: Fact[Fraction]
     day: int
+    rests: bool
+    """Whether it is switched off at some time that day."""
     planned: bool
-    """Whether it is switched off at some time that day, as for a change of battery."""
+    """Whether that is so short that it can only be a change of battery: the day then says when each is."""
 
     @property
     def length(self) -> Fraction:
@@ -74,7 +80,7 @@ class _Stretch:
 @rule(
     Record(
         name="battery-shorter-than-the-day",
-        summary="A battery does not last from call to wrap, and no change is planned",
+        summary="A battery does not last from call to wrap or from one change to the next",
         level=Level.ERROR,
         hurts=Hurts.POST,
         mended=Mended.MORNING,
@@ -96,15 +102,18 @@ def battery_shorter_than_the_day(case: Case) -> Iterator[Yielded]:
         if not stretches:
             continue
         worst = max(stretches, key=lambda each: each.length - (runtime.value or 0) * (each.factor.value or 1))
-        if must_stay(case, device) and not (device.records and worst.planned):
-            yield _too_short(case, device, runtime.value, worst)
+        late = [each for each in stretches if each.planned]
+        if late and must_stay(case, device):
+            yield _too_short(case, device, runtime.value, late)
+        elif must_stay(case, device) and not (device.records and worst.rests):
+            yield _too_short(case, device, runtime.value, [worst])
         else:
             changed.append((device, worst))
     yield from _lines(case, changed)
 
 
 def stretches_of(case: Case, key: str) -> Iterator[_Stretch]:
-    """For how long a device is on without a break in each day, from its call to its wrap."""
+    """For how long a device is on without a break, from the call to the wrap of each day."""
     for index, clock in enumerate(day_clocks(case.setup)):
         if clock.day.call.value is None or clock.day.wrap.value is None:
             continue
@@ -113,22 +122,22 @@ def stretches_of(case: Case, key: str) -> Iterator[_Stretch]:
         factor = Fact(Fraction(1), low.place)
         if low.value is not None and cold_factor(low.value[0]) < 1:
             factor = Fact(cold_factor(low.value[0]), low.place, Standing.ASSUMED, why=_COLD_WHY)
-        longest: tuple[Fraction, Fraction] | None = None
-        since: Fraction | None = None
-        states = case.run.between(key, call, wrap) if call < wrap else ()
-        for state in states:
-            if state.working and since is None:
-                since = max(state.since, call)
-            if not state.working and since is not None:
-                longest, since = _longer(longest, (since, state.since)), None
-        if since is not None:
-            longest = _longer(longest, (since, wrap))
-        if longest is not None:
-            yield _Stretch(*longest, factor, index, any(not state.working for state in states))
+        on = _on(case, key, call, wrap) if call < wrap else []
+        rests = bool(on) and on != [(call, wrap)]
+        planned = any(then - end <= _SHORT_REST for (_, end), (then, _) in pairwise(on))
+        yield from (_Stretch(start, end, factor, index, rests, planned) for start, end in on)
 
 
-def _longer(one: tuple[Fraction, Fraction] | None, other: tuple[Fraction, Fraction]) -> tuple[Fraction, Fraction]:
-    return other if one is None or other[1] - other[0] > one[1] - one[0] else one
+def _on(case: Case, key: str, call: Fraction, wrap: Fraction) -> list[tuple[Fraction, Fraction]]:
+    """From when to when a device is on, between two instants."""
+    found: list[tuple[Fraction, Fraction]] = []
+    since: Fraction | None = None
+    for state in case.run.between(key, call, wrap):
+        if state.working and since is None:
+            since = max(state.since, call)
+        elif not state.working and since is not None:
+            found, since = [*found, (since, state.since)], None
+    return found if since is None else [*found, (since, wrap)]
 
 
 def _lasts(device: Device, runtime: Fraction, stretch: _Stretch, case: Case) -> str:
@@ -141,19 +150,21 @@ def _lasts(device: Device, runtime: Fraction, stretch: _Stretch, case: Case) -> 
     return f"about {say_duration(lasting)} at {degrees} °C ({say_duration(device.power.runtime.value or lasting)} warm)"
 
 
-def _too_short(case: Case, device: Device, runtime: Fraction, stretch: _Stretch) -> Finding:
-    """The finding on a device whose battery dies before the wrap."""
+def _too_short(case: Case, device: Device, runtime: Fraction, stretches: Sequence[_Stretch]) -> Finding:
+    """The finding on a device whose battery dies before the wrap, or before it is changed."""
+    stretch = stretches[0]
     lasting = runtime * (stretch.factor.value or 1)
     dead, short = _minute(stretch.start + lasting), stretch.length - lasting
     cold = runtime >= stretch.length
     source = source_of(case, device.key)
     jam = f", and jam {WHO} from {case.setup.called(source)} afterwards" if source and forgets(device) else ""
+    again = f" and then at least every {say_duration(lasting)}" if len(stretches) > 1 else ""
     feed = f", and keep {either('it', 'them')} warm" if cold else ""
     return battery_shorter_than_the_day.record.finding(
         at=device.power.runtime.place,
         level=Level.WARNING if device.records else None,  # changed by routine, told or not
-        says=f"a battery of {WHO} lasts {_lasts(device, runtime, stretch, case)}, the day asks for "
-        f"{say_duration(stretch.length)}, and no change is planned",
+        says=f"a battery of {WHO} lasts {_lasts(device, runtime, stretch, case)}, "
+        + (_changed_late(case, stretches) if stretch.planned else _never_changed(stretch)),
         who=(device.called,),
         cause=("battery", stretch.day, stretch.start, stretch.end, lasting, source),
         costs=Cost(
@@ -167,13 +178,25 @@ def _too_short(case: Case, device: Device, runtime: Fraction, stretch: _Stretch)
             float(short),
         ),
         fix=Fix(
-            f"Change the battery of {WHO} between takes before {clock_of(case, dead)}{jam}; or feed {WHO} from "
+            f"Change the battery of {WHO} between takes before {clock_of(case, dead)}{again}{jam}; or feed {WHO} from "
             f"outside{feed}"
         ),
         decided_by=(device.power.runtime, *((stretch.factor,) if cold else ())),
         numbers_from=(stretch.factor,),
         also=(*that_hang_on(case, device), Mention(case.setup.days[stretch.day].wrap.place, "the wrap")),
     )
+
+
+def _never_changed(stretch: _Stretch) -> str:
+    return f"the day asks for {say_duration(stretch.length)}, and no change is planned"
+
+
+def _changed_late(case: Case, stretches: Sequence[_Stretch]) -> str:
+    told = (
+        f"from {clock_of(case, each.start)} to {clock_of(case, each.end)} ({say_duration(each.length)})"
+        for each in stretches
+    )
+    return f"and none is changed {listed(told)}"
 
 
 def _minute(at: Fraction) -> Fraction:
@@ -201,7 +224,7 @@ def _lines(case: Case, changed: list[tuple[Device, _Stretch]]) -> Iterator[Check
         after = "see the digits" if told_again else "jam again, or compare a recorded clip,"
         line = f"{WHO}: {count}for {say_duration(length)}, the first changed by {first}; {after} after each change"
         who, place = tuple(each.called for each in devices), devices[0].power.runtime.place
-        yield CheckLine(battery_shorter_than_the_day.record, Mended.MORNING, line, who, place)
+        yield CheckLine(battery_shorter_than_the_day.record, Mended.SET, line, who, place, start + lasting)
 
 
 def _told_again(case: Case, device: Device) -> bool:

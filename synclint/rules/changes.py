@@ -135,7 +135,7 @@ def _new_sheet(case: Case, step: Step, keys: list[str]) -> CheckLine:
     line = f"{WHO} {either(one, many)} at {at}: write it on the sheet with {letter} and '{until} TC {at}'"
     place = step.event.place if step.event else None
     who = tuple(map(case.setup.called, keys))
-    return CheckLine(changed_without_a_jam.record, Mended.SET, line, who, place)
+    return CheckLine(changed_without_a_jam.record, Mended.SET, line, who, place, step.at)
 
 
 RULES: tuple[Rule, ...] = (changed_without_a_jam,)

@@ -89,12 +89,15 @@ def _line(case: Case, jam: Fraction | None, devices: list[Device]) -> CheckLine:
     shown = f"the running display of {slate.called if slate else master.called if master else 'the master'}"
     jams = "After the jam" if case.run.jams_taken_for_granted else "Before the first roll"
     after = f"After the jam at {clock_of(case, jam)}" if jam is not None else jams
+    first_roll = min((roll.start for roll in case.run.rolls), default=None)
+    later = jam is not None and first_roll is not None and jam > first_roll
     return CheckLine(
         compare_on_recorded_clips.record,
-        Mended.MORNING,
+        Mended.SET if later else Mended.MORNING,
         f"{after}: roll {WHO} on {shown}, play back, and compare the frames recorded with those in the picture",
         tuple(device.called for device in devices),
         devices[0].timecode.place,
+        jam,
     )
 
 

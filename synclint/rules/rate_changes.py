@@ -279,7 +279,7 @@ def _called_out(case: Case, step: Step) -> CheckLine:
     )
     place = step.event.place if step.event else None
     who = tuple(map(case.setup.called, keys))
-    return CheckLine(rate_changed_for_some.record, Mended.SET, f"{line}, jam and compare", who, place)
+    return CheckLine(rate_changed_for_some.record, Mended.SET, f"{line}, jam and compare", who, place, step.at)
 
 
 RULES: tuple[Rule, ...] = (rate_changed_for_some,)

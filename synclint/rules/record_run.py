@@ -111,15 +111,17 @@ def _finding(case: Case, device: Device, mode: Fact[str], rolls: tuple[Roll, ...
         amounts = [Amount("labelled by takes", float(case.day_seconds / 60), "min")] if case.day_seconds else []
     length = f" ({say_duration(minutes * 60)})" if rolls else ""
     on_set = mode.place.path[:1] == ("days",)
+    slate = _slate_beside(case, rolls, beside)
+    laid = f"is laid by the digits of {case.setup.called(slate)} in its picture" if slate else "is laid by hand"
     return record_run_among_free_run.record.finding(
         at=mode.place,
+        level=Level.NOTE if slate else None,
         says=f"{WHO} {either('is', 'are')} in record run while labels of {others} run with the day",
         who=(device.called,),
-        cause=(when, beside, _able(device)),
+        cause=(when, beside, _able(device), slate),
         also=tuple(Mention(roll.event.place, "a scene with sync sound") for roll in rolls),
         costs=Cost(
-            f"labels of {WHO} start at 00:00:00:00 and stand still between takes: every clip of {when}{length} is laid "
-            "by hand",
+            f"labels of {WHO} start at 00:00:00:00 and stand still between takes: every clip of {when}{length} {laid}",
             tuple(amounts),
             float(minutes or Fraction(0)),
         ),
@@ -127,6 +129,21 @@ def _finding(case: Case, device: Device, mode: Fact[str], rolls: tuple[Roll, ...
         mended=Mended.SET if on_set else None,
         decided_by=(mode,),
     )
+
+
+def _slate_beside(case: Case, rolls: Iterable[Roll], beside: Iterable[str]) -> str | None:
+    """The slate that shows the others' time to every picture, where post means to lay clips by it; else None."""
+    if "slate" not in (case.setup.project.post_second_way.value or ()):
+        return None
+    moments = [roll.start for roll in rolls] or [case.run.start]
+
+    def shows_theirs(key: str, at: Fraction) -> bool:
+        slate = case.run.at(key, at)
+        times = (case.run.at(other, at).time for other in beside)
+        lines = {time.line for time in times if time is not None}
+        return slate.working and slate.time is not None and slate.time.line in lines
+
+    return next((key for key in case.forecast.slates if all(shows_theirs(key, at) for at in moments)), None)
 
 
 def _able(device: Device) -> bool:

@@ -354,7 +354,7 @@ def _looked_after(case: Case, away: _Away) -> CheckLine:
     until = f"; when it is back at {clock_of(case, away.until)}" if away.until < case.run.end else "; then"
     line = f"{_gone(case, away)}{until}, see the same digits on {WHO}"
     who = tuple(map(case.setup.called, away.followers))
-    return CheckLine(master_goes_away.record, Mended.SET, line, who, _cause(case, away))
+    return CheckLine(master_goes_away.record, Mended.SET, line, who, _cause(case, away), away.step.at)
 
 
 def _gone(case: Case, away: _Away) -> str:

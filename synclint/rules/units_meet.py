@@ -54,7 +54,7 @@ def units_meet_without_a_common_jam(case: Case) -> Iterator[Yielded]:
         if case.run.jams_taken_for_granted:
             rolls = rolls_told(case, [take.roll for take in takes])
             line = f"Units {listed(units)} are together in {rolls}: jam one from the other's master before it"
-            yield CheckLine(record, Mended.SET, line, at=takes[0].roll.event.place)
+            yield CheckLine(record, Mended.SET, line, at=takes[0].roll.event.place, by=takes[0].roll.start)
         else:
             yield _met(case, units, takes)
 

@@ -88,7 +88,7 @@ GOOD HABITS
 TO LOOK AT ON THE DAY
   At the rental house
     [ ] Set date and time on every device
-  At the morning jam
+  Before the first take
     [ ] Look at the display of cam_a beside the slate
 
 ACCEPTED

@@ -5,7 +5,7 @@ import pytest
 from synclint.findings import Level
 from synclint.rules.hand_set import set_by_the_clock_apart
 from synclint.rules.record_run import record_run_among_free_run
-from tests.rules.a_day import ALL_DAY, FED, JAM, a_day, bag, cam, lead, roll
+from tests.rules.a_day import ALL_DAY, FED, JAM, a_day, bag, cam, lead, roll, slate
 from tests.rules.running import Came, came_of
 
 TAKE = roll("15:00", "15:20", "cam_a", "bag")
@@ -104,6 +104,22 @@ def test_record_run_only_is_mended_by_another_label() -> None:
 
 def test_a_take_without_sound_in_record_run() -> None:
     assert in_record_run(roll("15:00", "15:20", "cam_b", more=", sync_sound: false")).silent
+
+
+@pytest.mark.parametrize(("way", "level"), [("slate", "note"), ("clap", "error")])
+def test_record_run_by_the_digits_of_a_slate(way: str, level: str) -> None:
+    """Film is shot so: takes are counted in the camera, and laid by the slate that shows the sound's time."""
+    shown = slate() + bag() + cam("cam_b", source="own clock", mode="record run")
+    project = f"rate: 25, post: {{second_way: [{way}]}}"
+    leads = lead("bag.tc_out", "slate.jack")
+    take = roll("15:00", "15:20", "cam_b", "bag")
+    came = came_of(record_run_among_free_run, a_day(JAM, take, devices=shown, links=leads, project=project))
+    assert came.one.level.value == level
+    assert ("is laid by the digits of slate in its picture" in came.one.cost_sentence) is (level == "note")
+    # Never jammed, the slate shows a time of its own.
+    nobody = "{at: 07:00, do: set clock, of: [bag], from: wall clock}"
+    came = came_of(record_run_among_free_run, a_day(nobody, take, devices=shown, project=project))
+    assert came.one.level.value == "error"
 
 
 def test_record_run_from_an_event_on() -> None:

@@ -125,8 +125,31 @@ def test_a_jammed_camera_that_forgets_is_warned_of() -> None:
     came = came_of(battery_shorter_than_the_day, text)
     assert came.one.level is Level.WARNING
     assert "and jam cam_a from bag afterwards" in came.one.fix_sentence
+    rest = "at: 10:00, do: power off, of: [cam_a], until: 11:00"  # no plan of its batteries: it rests
+    assert not came_of(battery_shorter_than_the_day, told([BAG, jammed], to_jam("cam_a.tc_in"), JAM, rest)).findings
+
+
+def test_a_change_that_comes_too_late() -> None:
+    """From the call at 06:30 to 10:00 are 3 h 30 min, from 10:04 to the wrap at 19:00 8 h 56 min; a battery lasts 3 h."""
+    jammed = able(forgetful(camera("cam_a")), "runtime: 3 h")
     change = "at: 10:00, do: power off, of: [cam_a], until: 10:04"
-    assert not came_of(battery_shorter_than_the_day, told([BAG, jammed], to_jam("cam_a.tc_in"), JAM, change)).findings
+    came = came_of(battery_shorter_than_the_day, told([BAG, jammed], to_jam("cam_a.tc_in"), JAM, change))
+    assert came.one.sentence == (
+        "a battery of cam_a lasts 3 h, and none is changed from 06:30 to 10:00 (3 h 30 min) and from 10:04 to 19:00 "
+        "(8 h 56 min)"
+    )
+    assert came.amounts["dead before the wrap"] == 30
+    assert came.one.fix_sentence.startswith("Change the battery of cam_a between takes before 09:30 and then at least")
+
+
+def test_changes_in_time_are_right() -> None:
+    jammed = able(forgetful(camera("cam_a")), "runtime: 5 h")
+    changes = [f"at: {hour}:00, do: power off, of: [cam_a], until: {hour}:04" for hour in (11, 16)]
+    came = came_of(battery_shorter_than_the_day, told([BAG, jammed], to_jam("cam_a.tc_in"), JAM, *changes))
+    assert not came.findings
+    # The near miss: 06:30 to 11:00 are 4 h 30 min, and four minutes less do not do.
+    nearly = jammed.replace("runtime: 5 h", "runtime: 266 min")
+    assert came_of(battery_shorter_than_the_day, told([BAG, nearly], to_jam("cam_a.tc_in"), JAM, *changes)).findings
 
 
 def test_a_spare_that_nobody_hangs_on_may_run_down() -> None:
