@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import cached_property
 from itertools import combinations, pairwise
 
-from synclint.day.moments import Roll, State
+from synclint.day.moments import Handed, Roll, State
 from synclint.day.phases import Offset, Phases
 from synclint.day.run import Run, records_ltc
 from synclint.day.widest import widest_pair
@@ -243,6 +243,17 @@ class Forecast:
                 return before.at + (vertex.at - before.at) * (tolerance - before.worst) / rise
             before = vertex
         return None
+
+    def held_until(self, first: str, second: str, tolerance: Fraction, at: Fraction) -> Fraction:
+        """Until when the last jams of a pair before an instant, at which it is past a tolerance, hold it within."""
+        jams = [hand.at for hand in (*self.jams_behind(first, at), *self.jams_behind(second, at))]
+        left = self.leaves(first, second, tolerance, max(jams, default=self.run.start), at)
+        return at if left is None else left
+
+    def jams_behind(self, key: str, at: Fraction) -> tuple[Handed, ...]:
+        """The last jam of a device, or of what it follows, before an instant; none where it was never jammed."""
+        time = self.run.before(key, at).time
+        return tuple(hand for hand in time.hands if not hand.let_go)[-1:] if time else ()
 
     @cached_property
     def edges(self) -> tuple[Fraction, ...]:

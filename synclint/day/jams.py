@@ -39,7 +39,7 @@ class Round:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The rounds that hold the days, after those of the first morning."""
+    """The rounds that hold the days, after those of the first morning or on top of all that are written."""
 
     holds: bool
     """Whether the days hold with the jams that are written."""
@@ -90,14 +90,20 @@ class Planner:
         tolerance: Fraction,
         log: Log | None = None,
         measured: Mapping[tuple[str, str], Oscillator] | None = None,
+        *,
+        keep_written: bool = False,
     ) -> None:
-        """Take a setup, its graphs, the tolerance in seconds, and what a log tells with the rates measured by it."""
+        """Take a setup, its graphs, the tolerance in seconds, and what a log tells with the rates measured by it.
+
+        The rounds take the place of all jams that are written after the morning, or with `keep_written` come on top.
+        """
         self.setup = setup
         self.timecode = timecode
         self.clock = clock
         self.tolerance = tolerance
         self.log = log
         self.measured = measured
+        self.keep_written = keep_written
 
     def _forecast(self, instead: Instead | None = None) -> Forecast:
         run = run_days(self.setup, self.timecode, instead, self.log)
@@ -111,7 +117,16 @@ class Planner:
     @cached_property
     def alone(self) -> Forecast:
         """The days with no jams but those of the morning."""
-        return self._forecast(Instead(self.morning))
+        return self.planned if self.keep_written else self._forecast(Instead(self.morning))
+
+    @cached_property
+    def _since(self) -> Fraction:
+        """The instant after which rounds are planned."""
+        return self.planned.run.start if self.keep_written else self.morning
+
+    def _instead(self, *rounds: Fraction) -> Instead:
+        """The jams that are written and kept, with these rounds."""
+        return Instead(self.planned.run.end if self.keep_written else self.morning, rounds)
 
     @cached_property
     def morning(self) -> Fraction:
@@ -160,7 +175,7 @@ class Planner:
     def plan(self) -> Plan:
         """The fewest rounds from the morning on, and whether the written ones hold."""
         first = self.breach(self.planned, self.planned.run.start)
-        morning = self.breach(self.alone, self.morning)
+        morning = first if self.keep_written else self.breach(self.alone, self.morning)
         if morning is None:
             return Plan(first is None, first, None, (), possible=True)
         rounds = self._fewest(morning)
@@ -177,7 +192,7 @@ class Planner:
         return [
             _Candidate(at, self._in_break(at))
             for at in sorted(found)
-            if at > self.morning and self.latest_outside(at, run) == at
+            if at > self._since and self.latest_outside(at, run) == at
         ]
 
     @cached_property
@@ -202,7 +217,7 @@ class Planner:
         has; of rounds that lead to the same it is enough to keep the best.
         """
         candidates = self.candidates()
-        level = [_Way((), self.morning, morning.at)]
+        level = [_Way((), self._since, morning.at)]
         for _ in range(_MOST_ROUNDS):
             reached: dict[object, _Way] = {}
             for way in level:
@@ -241,7 +256,7 @@ class Planner:
         # Where a round gives every device its time, those before it are of no account.
         key = (at,) if self._is_whole(at) else tuple(each.at for each in rounds)
         if key not in self._after:
-            forecast = self._forecast(Instead(self.morning, key))
+            forecast = self._forecast(self._instead(*key))
             breach = self.breach(forecast, at)
             self._after[key] = (breach.at if breach else None, tuple(_times(forecast.run, at)))
         handy = chosen.in_break or any(roll.end == at for roll in run.rolls)
@@ -254,7 +269,7 @@ class Planner:
     def _is_whole(self, at: Fraction) -> bool:
         """Whether a round gives a new time to every device but those whose counter began theirs."""
         if at not in self._whole:
-            run = run_days(self.setup, self.timecode, Instead(self.morning, (at,)), self.log)
+            run = run_days(self.setup, self.timecode, self._instead(at), self.log)
             shown = (run.at(key, at).time for key in run.histories)
             self._whole[at] = all(time is not None and (not time.hands or time.set_at == at) for time in shown)
         return self._whole[at]

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from synclint.day.clocktime import clock_of
 from synclint.day.forecast import Forecast, Worst
-from synclint.day.jams import Breach, Planner
+from synclint.day.jams import Breach, Plan, Planner, Round
 from synclint.drift.pairs import Pairs
 from synclint.drift.values import JamPlan, JamRound, Leaves, Needed
 from synclint.rig.model import Setup
@@ -15,9 +15,10 @@ from synclint.rig.model import Setup
 
 @dataclass(frozen=True)
 class Planned:
-    """The plan of a planner, told."""
+    """The plans of two planners, told: of one that plans anew, and of one that keeps what is written."""
 
     planner: Planner
+    further: Planner
     forecast: Forecast
 
     @property
@@ -33,28 +34,37 @@ class Planned:
             holds=plan.holds,
             jams=tuple(clock_of(self.setup, at) for at in jams),
             granted=run.jams_taken_for_granted,
-            leaves=self._leaves(plan.first_breach),
+            leaves=self._leaves(plan.first_breach, self.planner.planned),
             logged=any(step.logged and step.what == "jam" for step in run.steps),
             morning=clock_of(self.setup, self.planner.morning),
-            morning_leaves=self._leaves(plan.morning_breach),
-            rounds=tuple(
-                JamRound(
-                    each.at,
-                    clock_of(self.setup, each.at),
-                    None if each.by is None else clock_of(self.setup, each.by),
-                    self._break_at(each.at) if each.in_break else None,
-                )
-                for each in plan.rounds
-            ),
+            morning_leaves=self._leaves(plan.morning_breach, self.planner.alone),
+            rounds=tuple(map(self._round, plan.rounds)),
+            added=()
+            if plan.holds or not self._written_after(plan)
+            else tuple(map(self._round, self.further.plan.rounds)),
             possible=plan.possible,
             needed=self._needed() if plan.morning_breach is not None else (),
         )
 
-    def _leaves(self, breach: Breach | None) -> Leaves | None:
+    def _written_after(self, plan: Plan) -> bool:
+        """Whether jams are written after the morning's, so that it makes a difference whether they are kept."""
+        return any(jam.at > self.planner.morning for jam in self.forecast.run.jams) and plan.first_breach is not None
+
+    def _round(self, each: Round) -> JamRound:
+        return JamRound(
+            each.at,
+            clock_of(self.setup, each.at),
+            None if each.by is None else clock_of(self.setup, each.by),
+            self._break_at(each.at) if each.in_break else None,
+        )
+
+    def _leaves(self, breach: Breach | None, forecast: Forecast) -> Leaves | None:
         if breach is None:
             return None
-        names = (self.setup.called(key) for key in (breach.pair.first, breach.pair.second))
-        return Leaves(breach.at, clock_of(self.setup, breach.at), *names)
+        pair = (breach.pair.first, breach.pair.second)
+        until = forecast.held_until(*pair, self.planner.tolerance, breach.at)
+        one, other = map(self.setup.called, pair)
+        return Leaves(breach.at, clock_of(self.setup, breach.at), one, other, clock_of(self.setup, until))
 
     def _break_at(self, at: Fraction) -> str:
         """The break that an instant is in: from when to when."""

@@ -25,6 +25,7 @@ from synclint.drift.values import (
     Cell,
     Drift,
     FramePhase,
+    JamPlan,
     LongTake,
     Moment,
     PairRow,
@@ -77,7 +78,7 @@ class _Maker:
             takes=tuple(self._take_rows()),
             unbounded=tuple(self._unbounded()),
             measured=rates(self.bounds, self.measured),
-            plan=Planned(self._planner, self.forecast).told() if self._planner else None,
+            plan=self._plan,
             phases=tuple(self._phases()),
             wants_reference=self._wants_reference,
             assumed=tuple(assumed(self.forecast)),
@@ -114,11 +115,11 @@ class _Maker:
         return offset.in_seconds(project.rate.value.rate) if project.rate.value else None
 
     @cached_property
-    def _planner(self) -> Planner | None:
+    def _plan(self) -> JamPlan | None:
         if self.tolerance is None:
             return None
-        rates = self.measured.oscillators
-        return Planner(self.forecast.setup, self.timecode, self.clock, self.tolerance, self.log, rates)
+        given = (self.forecast.setup, self.timecode, self.clock, self.tolerance, self.log, self.measured.oscillators)
+        return Planned(Planner(*given), Planner(*given, keep_written=True), self.forecast).told()
 
     @cached_property
     def long_take(self) -> Fraction | None:

@@ -121,12 +121,14 @@ class Unbounded:
 
 @dataclass(frozen=True, slots=True)
 class Leaves:
-    """The first moment at which a tolerance may be left, and by which pair."""
+    """The first moment at which a tolerance may be left by a pair that must agree just then, and by which."""
 
     at: Fraction
     clock: str
     first: str
     second: str
+    held_until: str
+    """The clock time until which the last jams of the two hold them within it; they need not roll just then."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +170,9 @@ class JamPlan:
     """The clock time of the morning's jam, or of the last that a log tells of."""
     morning_leaves: Leaves | None
     rounds: tuple[JamRound, ...]
+    """The fewest after the morning's that hold the days, whatever else is written."""
+    added: tuple[JamRound, ...]
+    """The fewest on top of those that are written."""
     possible: bool
     needed: tuple[Needed, ...]
     """Empty where the morning's jam does."""

@@ -88,7 +88,8 @@ def _verdict(drift: Drift) -> Iterator[tuple[str, str]]:
 
 
 def _leaves(leaves: Leaves) -> str:
-    return f"at {leaves.clock}: {_both(leaves.first, leaves.second)}"
+    held = f"; their jams hold until {leaves.held_until}" if leaves.held_until != leaves.clock else ""
+    return f"at {leaves.clock}: {_both(leaves.first, leaves.second)}{held}"
 
 
 def _both(first: str, second: str) -> str:
@@ -128,6 +129,9 @@ def _jams(drift: Drift) -> Iterator[str]:
     else:
         rounds = counted(len(plan.rounds), "round")
         yield f"{rounds} of jams after it would do: {'; '.join(map(_round, plan.rounds))}."
+    if plan.added:
+        more = counted(len(plan.added), "more round")
+        yield f"With the jams as written kept, {more} would do: {'; '.join(map(_round, plan.added))}."
     yield from _accuracies(plan.needed)
 
 

@@ -11,6 +11,7 @@ from synclint.drift.values import (
     Cell,
     Drift,
     JamPlan,
+    JamRound,
     Leaves,
     LongTake,
     MeasuredRate,
@@ -149,7 +150,18 @@ def _measured(each: MeasuredRate) -> Object:
 
 
 def _leaves(leaves: Leaves | None) -> Object | None:
-    return None if leaves is None else {"clock": leaves.clock, "first": leaves.first, "second": leaves.second}
+    if leaves is None:
+        return None
+    return {
+        "clock": leaves.clock,
+        "first": leaves.first,
+        "second": leaves.second,
+        "held_until": leaves.held_until,
+    }
+
+
+def _round(each: JamRound) -> Object:
+    return {"clock": each.clock, "by": each.by, "in_break": each.in_break}
 
 
 def _jams(plan: JamPlan) -> Object:
@@ -162,7 +174,8 @@ def _jams(plan: JamPlan) -> Object:
         "morning": plan.morning,
         "morning_leaves": _leaves(plan.morning_leaves),
         "possible": plan.possible,
-        "rounds": [{"clock": each.clock, "by": each.by, "in_break": each.in_break} for each in plan.rounds],
+        "rounds": list(map(_round, plan.rounds)),
+        "added": list(map(_round, plan.added)),
         "needed_accuracy": [
             {
                 "device": each.device,

@@ -43,7 +43,9 @@ def _bounded(entries: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...
 
 def _checklist(lines: Sequence[CheckLine]) -> Iterator[tuple[str, str]]:
     for when in Mended:
-        due = sorted((line for line in lines if line.when is when), key=lambda line: (line.by is not None, line.by or 0))
+        due = sorted(
+            (line for line in lines if line.when is when), key=lambda line: (line.by is not None, line.by or 0)
+        )
         told = dict.fromkeys(line.sentence for line in due)
         if told:
             yield "", LOOKED_AT[when]

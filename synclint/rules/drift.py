@@ -44,6 +44,10 @@ _MOST_COUNTED = 60
 """Of how many devices that are together every pair is looked at to count those that leave the tolerance."""
 _MOST_PLANNED = 400
 """For how many devices it is worked out when to jam again, where the check is to stay quick."""
+_FINEST = Fraction(1, 10)
+"""The finest accuracy in ppm that is advised: what tuned generators keep for a day (common practice, no source)."""
+_BARELY = Fraction(11, 10)
+"""Up to how many times the tolerance a worst case is a warning only: accuracies are not stated to a tenth."""
 _MOST_ROUNDS = 4
 """More jams than these in a day are no plan but a sign that a clock is too coarse for it."""
 
@@ -68,7 +72,8 @@ class _Leaving:
         hurts=Hurts.POST,
         mended=Mended.SET,
         why="A jam sets the time and not the speed: from then on every clock goes its own way, and the errors of two "
-        "add up. In the morning all displays agree; in the afternoon post finds files a frame or more apart.",
+        "add up. In the morning all displays agree; in the afternoon post finds files a frame or more apart. Less than "
+        "a tenth past the tolerance is a warning, since no accuracy is stated to a tenth.",
         sources=(_SUM, PRACTICE),
         answers=("re-jam interval longer than the drift budget",),
     )
@@ -228,34 +233,27 @@ def _left_alone(case: Case, hand: Handed) -> bool:
 
 
 def _finding(case: Case, found: list[_Leaving], tolerance: Fraction) -> Finding:
-    """The finding on all pairs that leave the tolerance, told of the worst."""
+    """The finding on the first pair to leave the tolerance, and what it comes to with the worst of all."""
     each = max(found, key=lambda one: one.worst.offset.worst)
     worst, first = each.worst, min(found, key=lambda one: one.at)
-    jams = _jams_of(case, worst)
-    since = max((hand.at for hand in jams), default=case.run.start)
-    left = case.forecast.leaves(worst.first, worst.second, tolerance, since, worst.at)
-    until = clock_of(case, worst.at if left is None else left)
+    pair = (first.first.first, first.first.second)
+    jams = [hand for key in pair for hand in case.forecast.jams_behind(key, first.at)]
+    until = case.forecast.held_until(*pair, tolerance, first.at)
     project, facts = case.setup.project, worst.offset.facts
+    count = _count(case, each, tolerance)
+    alone = count == 1 and {worst.first, worst.second} == set(pair)
     return jam_holds_too_short.record.finding(
+        level=Level.WARNING if worst.offset.worst <= tolerance * _BARELY else None,
         at=_place(case, jams),
-        says=f"{_jams_hold(case, jams)} {WHO} within the tolerance until {until} only, and "
-        f"{_goes_on(case, each, left or worst.at)}",
-        who=(case.setup.called(worst.first), case.setup.called(worst.second)),
-        costs=_cost(case, each, first, tolerance),
-        fix=Fix(f"{_plan(case, first.at)}{_accuracy(case, worst, tolerance)}"),
+        says=f"{_jams_hold(case, jams)} {WHO} within the tolerance until {clock_of(case, until)} only, and "
+        f"{_goes_on(case, first, until)}",
+        who=tuple(map(case.setup.called, pair)),
+        costs=_cost(case, each, pair, count, tolerance),
+        fix=Fix(f"{_plan(case, first.at)}{_accuracy(case, worst, tolerance) if alone else ''}"),
         decided_by=(project.tolerance, *deciding(facts)),
         numbers_from=deciding(facts),
         also=tuple(Mention(one.roll.event.place, "a take past the tolerance") for one in found if one.roll),
     )
-
-
-def _jams_of(case: Case, worst: Worst) -> list[Handed]:
-    """The last jam of each of a pair, or of what it follows."""
-    found = []
-    for key in (worst.first, worst.second):
-        time = case.run.before(key, worst.at).time
-        found += [hand for hand in time.hands if not hand.let_go][-1:] if time else []
-    return found
 
 
 def _jams_hold(case: Case, jams: list[Handed]) -> str:
@@ -272,13 +270,14 @@ def _goes_on(case: Case, each: _Leaving, left: Fraction) -> str:
     """What goes on after they have left it."""
     if each.roll is not None:
         return f"they are in the roll at {clock_of(case, each.roll.start)}"
-    times = [case.run.before(key, each.worst.at).time for key in (each.worst.first, each.worst.second)]
+    pair = (each.first.first, each.first.second)
+    times = [case.run.before(key, each.at).time for key in pair]
     clocks = [time.hands[-1].target for time in times if time is not None and time.hands]
-    _, following = min(set_anew(case, key, left) for key in clocks or [each.worst.first])
+    _, following = min(set_anew(case, key, left) for key in clocks or pair[:1])
     return f"they go on to {following}"
 
 
-def _cost(case: Case, each: _Leaving, first: _Leaving, tolerance: Fraction) -> Cost:
+def _cost(case: Case, each: _Leaving, first: tuple[str, str], count: int, tolerance: Fraction) -> Cost:
     """How far apart the worst pair may be, when, and how many pairs there are."""
     worst = each.worst
     when = clock_of(case, worst.at)
@@ -287,16 +286,13 @@ def _cost(case: Case, each: _Leaving, first: _Leaving, tolerance: Fraction) -> C
     elif each.roll is None and worst.at == rest_of_day(case, worst.at):
         when = end_told(case, worst.at)
     apart = in_frames(case, worst.offset.worst)
-    says = f"by {when} they may be {apart} apart, where {say_duration(tolerance)} is tolerated"
+    same = {worst.first, worst.second} == set(first)
+    they = "they" if same else f"{case.setup.called(worst.first)} and {case.setup.called(worst.second)}"
+    says = f"by {when} {they} may be {apart} apart, where {say_duration(tolerance)} is tolerated"
     amounts = [Amount("apart at worst", float(worst.offset.worst * 1000), "ms")]
-    count = _count(case, each, tolerance)
     if count > 1:
         says += f"; {count - 1} other {'pair is' if count == 2 else 'pairs are'} past it too"
         amounts.append(Amount("pairs past the tolerance", count, "pairs"))
-    one, other = first.first.first, first.first.second
-    if {one, other} != {worst.first, worst.second}:
-        says += f"; first to leave it are {case.setup.called(one)} and {case.setup.called(other)}, at "
-        says += clock_of(case, first.at)
     return Cost(says, tuple(amounts), float(worst.offset.worst))
 
 
@@ -317,8 +313,8 @@ def _count(case: Case, each: _Leaving, tolerance: Fraction) -> int:
 
 def _plan(case: Case, first: Fraction) -> str:
     """When to jam again, in words."""
-    plan = case.plan if len(case.run.histories) <= _MOST_PLANNED else None
-    rounds = [each for each in plan.rounds if not _is_written(case, each)] if plan else []
+    plan = case.further_jams if len(case.run.histories) <= _MOST_PLANNED else None
+    rounds = plan.rounds if plan else ()
     if not rounds:
         return f"Jam all again by {clock_of(case, first)}, outside of a roll"
     if len(rounds) > _MOST_ROUNDS:
@@ -327,12 +323,6 @@ def _plan(case: Case, first: Fraction) -> str:
             f"{len(rounds)} times more, first by {_by(case, rounds[0])}"
         )
     return f"Jam all again {', and again '.join(_round(case, each) for each in rounds)}"
-
-
-def _is_written(case: Case, each: Round) -> bool:
-    """Whether a jam of all that is written already serves for a round."""
-    jams = (step for step in case.run.steps if step.what == "jam" and (step.event is None or step.event.of_all))
-    return any(each.at <= step.at <= (each.at if each.by is None else each.by) for step in jams)
 
 
 def _round(case: Case, each: Round) -> str:
@@ -354,7 +344,7 @@ def _accuracy(case: Case, worst: Worst, tolerance: Fraction) -> str:
         if share.name[0] == "rate":
             ppm = case.forecast.needed_accuracy(worst, share.name[1], tolerance)
             rounded = _rounded_down(ppm) if ppm is not None else Fraction(0)
-            found += [(rounded, share.name[1])] if rounded else []
+            found += [(rounded, share.name[1])] if rounded >= _FINEST else []
     if not found:
         return "; a better clock in one of the two alone would not do"
     ppm, key = max(found)

@@ -156,12 +156,13 @@ class Case:
         return offset.seconds if rate is None else offset.in_seconds(rate.rate)
 
     @cached_property
-    def plan(self) -> Plan | None:
-        """When to jam again; None where nobody can say what is tolerated."""
+    def further_jams(self) -> Plan | None:
+        """When to jam again besides the jams that are written; None where nobody can say what is tolerated."""
         if self.tolerance is None:
             return None
         rates = self.measured.oscillators
-        return Planner(self.setup, self.timecode, self.clock, self.tolerance, self.log, rates).plan
+        graphs = (self.timecode, self.clock)
+        return Planner(self.setup, *graphs, self.tolerance, self.log, rates, keep_written=True).plan
 
     @property
     def day_seconds(self) -> Fraction | None:

@@ -150,7 +150,12 @@ def test_json_has_the_findings_and_the_drift(capsys: pytest.CaptureFixture[str])
     assert main(["drift", LEAVES, "--report", "json"]) == 1
     (file,) = json.loads(capsys.readouterr().out)["files"]
     assert file["drift"]["holds"] is False
-    assert file["drift"]["jams"]["leaves"] == {"clock": "15:14:08", "first": "Camera A", "second": "Camera B"}
+    assert file["drift"]["jams"]["leaves"] == {
+        "clock": "15:14:08",
+        "first": "Camera A",
+        "second": "Camera B",
+        "held_until": "15:14:08",
+    }
     assert "findings" in file
 
 

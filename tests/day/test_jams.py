@@ -133,8 +133,8 @@ def test_a_take_that_is_too_long() -> None:
 # --- against all plans ---
 
 
-def random_day(seed: int) -> tuple[Days, F]:
-    """A day of few devices, takes and breaks, some of them switched off or late."""
+def random_day(seed: int, *, jammed_again: bool = False) -> tuple[Days, F]:
+    """A day of few devices, takes and breaks, some of them switched off or late, or some of them jammed again."""
     chance = Random(seed)
     count = chance.randint(2, 4)
     rig, leads = boxes([chance.choice(["0.5", "1", "2", "3"]) for _ in range(count)], chance.random() < 0.3)
@@ -159,6 +159,9 @@ def random_day(seed: int) -> tuple[Days, F]:
         )
     if chance.random() < 0.2:
         events.append(f"{{at: {clock(chance.randrange(CALL + 30, WRAP - 300))}, do: arrive, of: [{keys[-1]}]}}")
+    if jammed_again:
+        some = ", ".join(sorted(chance.sample(keys, chance.randint(1, count))))
+        events.append(f"{{at: {clock(chance.randrange(CALL + 60, WRAP - 200))}, do: jam, of: [{some}]}}")
     return day_of(rig, events, leads), F(chance.choice([25, 40, 60])) * MS
 
 
@@ -168,6 +171,8 @@ class Search:
     def __init__(self, made: Days, planner: Planner) -> None:
         self.case, self.planner = made.case, planner
         self.run = made.run
+        self.kept = self.run.end if planner.keep_written else planner.morning
+        self.since = self.run.start if planner.keep_written else planner.morning
         self.rolls = [(roll.start, roll.end) for roll in self.run.rolls]
         self.breaks = [(step.at, step.until) for step in self.run.steps if step.what == "break" and step.until]
         grid = {self.run.start + 3600 * n for n in range(14 + 1)}
@@ -185,9 +190,9 @@ class Search:
     def breach(self, rounds: tuple[F, ...]) -> F | None:
         """The first moment after the last of some rounds at which two that must agree may be beyond the tolerance."""
         if rounds not in self.known:
-            run = run_days(self.case.setup, self.case.timecode, Instead(self.planner.morning, rounds))
+            run = run_days(self.case.setup, self.case.timecode, Instead(self.kept, rounds))
             forecast = Forecast(run, Phases(run, self.case.clock))
-            after = rounds[-1] if rounds else self.planner.morning
+            after = rounds[-1] if rounds else self.since
             self.known[rounds] = min(self._breaches(forecast, after), default=None)
         return self.known[rounds]
 
@@ -211,7 +216,7 @@ class Search:
         rounds: tuple[F, ...] = ()
         while (until := self.breach(rounds)) is not None:
             at = self.latest(until)
-            if at <= (rounds[-1] if rounds else self.planner.morning):
+            if at <= (rounds[-1] if rounds else self.since):
                 return inf
             rounds = (*rounds, at)
         return len(rounds)
@@ -219,7 +224,7 @@ class Search:
     def plans(self, most: int, rounds: tuple[F, ...] = ()) -> Iterator[tuple[F, ...]]:
         """Every plan of at most so many rounds that holds."""
         until = self.breach(rounds)
-        last = rounds[-1] if rounds else self.planner.morning
+        last = rounds[-1] if rounds else self.since
         if until is None:
             yield rounds
         elif most and until > last:
@@ -232,7 +237,19 @@ class Search:
 @given(st.integers(0, 2**40))
 def test_no_other_plan_is_better(seed: int) -> None:
     made, tolerance = random_day(seed)
-    planner = planner_of(made, tolerance)
+    check_plan(made, planner_of(made, tolerance))
+
+
+@settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@given(st.integers(0, 2**40))
+def test_nor_is_one_that_comes_on_top_of_the_jams_that_are_written(seed: int) -> None:
+    made, tolerance = random_day(seed, jammed_again=True)
+    case = made.case
+    check_plan(made, Planner(case.setup, case.timecode, case.clock, tolerance, keep_written=True))
+
+
+def check_plan(made: Days, planner: Planner) -> None:
+    """That a plan holds and that no other has fewer rounds, or as few and more of them in breaks."""
     plan, search = planner.plan, Search(made, planner)
     assert (plan.morning_breach is None) is (search.breach(()) is None)
     if plan.morning_breach is not None:

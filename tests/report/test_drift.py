@@ -45,7 +45,7 @@ def test_the_table_has_a_step_where_there_is_one_and_marks_what_is_beyond() -> N
 def test_what_leaves_the_tolerance_stands_first() -> None:
     lines = [line.strip() for line in printed(drifts.LEAVES).splitlines()]
     assert lines[2:5] == [
-        "Leaves the tolerance of 1 frame (40 ms) at 15:14:08: cam_a and bag.",
+        "Leaves the tolerance of 1 frame (40 ms) at 15:14:08: cam_a and bag; their jams hold until 14:02:16.",
         "Leaves the tolerance of 1 frame (40 ms) inside the take from 09:00 to 10:00: cam_a and bag, 46 ms at its end.",
         "No bound between cam_b and bag, which roll at 09:00: restarted without a jam; jam before that take.",
     ]
@@ -65,6 +65,7 @@ def test_the_plan_and_what_would_spare_it() -> None:
         "2 rounds of jams after it would do: in the break of 12:30 to 13:15, by 15:00; at 17:00, in working time."
         in text
     )
+    assert "With the jams as written kept, 1 more round would do: in the break of 12:30 to 13:15, by 15:00." in text
     # Never laxer than it is: 0.34356 ppm is said as 0.343.
     assert "All others as they are, box_a at 0.343 ppm (now 0.5 ppm) would need none of them." in text
     assert "No accuracy of bag alone would do." in text
