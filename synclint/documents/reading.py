@@ -145,7 +145,7 @@ def _decoded(content: bytes, name: str) -> str:
 
 # --- documents -------------------------------------------------------------------------------------------------
 
-_OPENING: Final = "synclint"
+OPENING: Final = "synclint"
 _KIND: Final = re.compile(r"([a-z]+)/([0-9]{1,6})")
 
 
@@ -170,7 +170,7 @@ def load_text(text: str, file: str) -> Loaded:
         return Loaded(None, (*problems, _empty(file)), text)
     if not isinstance(root, MappingNode):
         return Loaded(None, (*problems, _no_keys(root)), text)
-    opening = root.get(_OPENING)
+    opening = root.get(OPENING)
     if opening is None:
         return Loaded(None, (*problems, _no_opening(root, file)), text)
     kind = opening.text if isinstance(opening, Scalar) else ""
@@ -186,7 +186,7 @@ def _empty(file: str) -> Finding:
 
 def _openings() -> str:
     """The first lines of the documents that are checked by themselves."""
-    return " or ".join(f"`{_OPENING}: {kind}`" for kind in _BY_THEMSELVES)
+    return " or ".join(f"`{OPENING}: {kind}`" for kind in _BY_THEMSELVES)
 
 
 def _no_keys(root: Node) -> Finding:
@@ -202,18 +202,18 @@ def _no_keys(root: Node) -> Finding:
 def _no_opening(root: MappingNode, file: str) -> Finding:
     """The finding for a file that does not say what kind of document it is."""
     says = "the file does not say what kind of document it is"
-    misspelt = nearest(_OPENING, root.entries)
+    misspelt = nearest(OPENING, root.entries)
     if misspelt:
         key = root.entries[misspelt].key
         # The edit's place has the path of the entry, whose key it renames.
-        edit = RenameKey(Place((misspelt,), root.entries[misspelt].value.span), _OPENING)
-        fix = Fix(f"Write `{_OPENING}` for `{misspelt}`", (edit,))
+        edit = RenameKey(Place((misspelt,), root.entries[misspelt].value.span), OPENING)
+        fix = Fix(f"Write `{OPENING}` for `{misspelt}`", (edit,))
         return MISSING_KEY.finding(at=Place((), key.span), says=says, fix=fix)
     first = Span(file, root.span.line, root.span.column, root.span.line, root.span.column)
     kind = next((kind for kind in KINDS if f".{kind.split('/')[0]}." in Path(file).name), None)
     if kind:
-        edit_in = AddKey(Place((), root.span), _OPENING, kind)
-        fix = Fix(f"By its name it should begin with `{_OPENING}: {kind}`", (edit_in,))
+        edit_in = AddKey(Place((), root.span), OPENING, kind)
+        fix = Fix(f"By its name it should begin with `{OPENING}: {kind}`", (edit_in,))
     else:
         fix = Fix(f"Begin it with {_openings()}")
     return MISSING_KEY.finding(at=Place((), first), says=says, fix=fix)
@@ -221,7 +221,7 @@ def _no_opening(root: MappingNode, file: str) -> Finding:
 
 def _wrong_kind(opening: Node, kind: str) -> Finding:
     """The finding for a kind or version of document that this program does not read."""
-    at = Place((_OPENING,), opening.span)
+    at = Place((OPENING,), opening.span)
     found = _KIND.fullmatch(kind)
     known = {name: int(version) for name, version in (each.split("/") for each in KINDS)}
     if found and int(found[2]) > known.get(found[1], int(found[2])):
