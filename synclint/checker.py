@@ -7,10 +7,11 @@ import traceback
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+from hashlib import sha256
 from pathlib import Path
 
 from synclint.documents.collector import collector_paused
-from synclint.documents.nodes import Document, Scalar, SequenceNode, at
+from synclint.documents.nodes import Document, MappingNode, Scalar, SequenceNode, at
 from synclint.documents.reading import CannotReadError, Loaded, identity, load_document, load_text, read_text
 from synclint.documents.records import CLASHING_NAMES, UNKNOWN_NAME, UNREADABLE_FILE, WRONG_VALUE
 from synclint.documents.schema import validate
@@ -91,6 +92,26 @@ def check_file(path: str, choice: Choice = Choice(), kits: Kits | None = None) -
         return _check(_loaded(path), path, choice, kits or Kits())
 
 
+@dataclass(frozen=True, slots=True)
+class Examined:
+    """A file with its report, and with the case that the rules were run over, where they could be run."""
+
+    report: Report
+    case: Case | None
+    root: MappingNode | None = None
+    """The mapping at the root of the file."""
+
+
+def examine(path: str, choice: Choice = Choice(), kits: Kits | None = None) -> Examined:
+    """The report on one setup and what it was made from, for who draws up more than a report."""
+    cases: list[Case] = []
+    with collector_paused():
+        loaded = _loaded(path)
+        report = _check(loaded, path, choice, kits or Kits(), cases)
+    root = loaded.document.root if loaded.document is not None else None
+    return Examined(report, cases[0] if cases and not report.rules_held_back else None, root)
+
+
 def check_text(text: str, name: str = "text.setup.yaml", choice: Choice = Choice()) -> Report:
     """The report on a document given as text; kits are looked for beside `name`."""
     with collector_paused():
@@ -108,8 +129,8 @@ def check_all(paths: Iterable[str], choice: Choice = Choice()) -> Iterator[Repor
         yield report
 
 
-def _check(loaded: Loaded, path: str, choice: Choice, kits: Kits) -> Report:
-    """The report on a document of any kind."""
+def _check(loaded: Loaded, path: str, choice: Choice, kits: Kits, cases: list[Case] | None = None) -> Report:
+    """The report on a document of any kind; the case of a setup is put into `cases`."""
     document = loaded.document
     if document is None:
         unreadable = any(problem.record is UNREADABLE_FILE for problem in loaded.problems)
@@ -125,11 +146,23 @@ def _check(loaded: Loaded, path: str, choice: Choice, kits: Kits) -> Report:
         old = (*old_measurements(document, choice.day), *old_calibrations(document, choice.day, _CALIBRATION))
         problems += merged(old)
         return Report(path, kind, findings=tuple(in_order(problems)), unread_keys=_unread(document))
-    return _check_setup(document, problems, path, choice, kits)
+    case, report = _check_setup(document, problems, path, choice, kits)
+    if cases is not None:
+        cases.append(case)
+    return replace(report, digest=_digest(loaded.text, report, kits))
 
 
-def _check_setup(document: Document, problems: list[Finding], path: str, choice: Choice, kits: Kits) -> Report:
-    """The report on a setup: problems of its files, then what the rules find in the rig."""
+def _digest(text: str, report: Report, kits: Kits) -> str:
+    """Sixteen hexadecimal digits of the texts that a setup is made of."""
+    texts = [text, *(kits.load(Path(kit)).text for kit in report.kits)]
+    texts += [_loaded(report.log).text] if report.log else []
+    return sha256("\0".join(texts).encode("utf-8", "surrogatepass")).hexdigest()[:16]
+
+
+def _check_setup(
+    document: Document, problems: list[Finding], path: str, choice: Choice, kits: Kits
+) -> tuple[Case, Report]:
+    """The case and report of a setup: problems of its files, then what the rules find in the rig."""
     shelf = _kits_of(document, path, kits)
     built = build(document, shelf.read, kits_complete=shelf.complete)
     problems = _once([*problems, *shelf.problems], built.problems)
@@ -147,7 +180,7 @@ def _check_setup(document: Document, problems: list[Finding], path: str, choice:
     if sound:
         judged = {rule.name for rule in rules} - found.undecided
         findings, waived = accept(findings, built.setup, RECORDS, _last_day(built.setup), judged, choice.day)
-    return Report(
+    return case, Report(
         file=path,
         kind="setup",
         findings=tuple(in_order([*problems, *merged(findings)])),

@@ -5,7 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from synclint.findings import WHO, Cost, Finding, Hurts, Mended, Mention, told
+from synclint.findings import WHO, CheckLine, Cost, Finding, Hurts, Mended, Mention, told
+
+LOOKED_AT = {
+    Mended.RENTAL: "At the rental house",
+    Mended.TEST_DAY: "On the test day",
+    Mended.MORNING: "Before the first take",
+    Mended.SET: "Through the day",
+    Mended.POST: "In post",
+}
+"""When something is looked at, as a heading says it."""
+
+
+def looked_at(lines: Iterable[CheckLine]) -> list[tuple[str, tuple[str, ...]]]:
+    """The checklist under its headings, in the order of the day; what has no hour of its own comes first."""
+    found = []
+    every = sorted(lines, key=lambda line: (line.by is not None, line.by or 0))
+    for when, heading in LOOKED_AT.items():
+        told = tuple(dict.fromkeys(line.sentence for line in every if line.when is when))
+        if told:
+            found.append((heading, told))
+    return found
+
 
 _HURTS, _MENDED = list(Hurts), list(Mended)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from synclint.day.run import Run
@@ -251,6 +251,19 @@ def _loose(
 
 # --- what was assumed ---
 
+_KEEPS_WHY = "neither kit nor setup says whether it loses it; jam it again all the same (common practice, no source)"
+
+
+def _off_and_not_said(setup: Setup) -> Iterator[str]:
+    """The jammed devices that are switched off in the days, and of which nobody says what then becomes of the time."""
+    events = (event for day in setup.days for event in day.events if event.do.value == "power off")
+    for key in dict.fromkeys(key for event in events for key in event.of):
+        side = setup.devices[key].timecode if key in setup.devices else None
+        if side is None or side.mode.value != "jam" or side.source.value in (None, OWN_CLOCK):
+            continue
+        if side.keeps_time_off.value is None and side.loses_time_on.value is None:
+            yield key
+
 
 def _assumed(setup: Setup) -> tuple[Assumed, ...]:
     """The facts taken from class defaults, devices with the same one together."""
@@ -268,6 +281,9 @@ def _assumed(setup: Setup) -> tuple[Assumed, ...]:
         played = device.picture.played_at if device.picture else None
         if played is not None and played.assumed and played.value is not None:
             found.setdefault(("played at", played.value.name, played.why), []).append(device.called)
+    keeping = [setup.called(key) for key in _off_and_not_said(setup)]
+    if keeping:
+        found["while off", "keeps its time", _KEEPS_WHY] = keeping
     tolerance = setup.project.tolerance
     if tolerance.assumed and tolerance.value is not None and tolerance.value.frames is not None:
         found[("tolerance", f"{say_number(tolerance.value.frames)} frame", tolerance.why)] = ["the whole rig"]

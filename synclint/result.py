@@ -50,6 +50,8 @@ class Report:
     """Whether the program could not do its work on this file (no such file, not YAML): exit status 2."""
     held_back: str = ""
     """Why the rules did not run, as it follows on "for"; empty where they did."""
+    digest: str = ""
+    """Of the texts of a setup, its kits and its log: sixteen hexadecimal digits that change with any of them."""
     kits: tuple[str, ...] = ()
     """The paths of the kits that the setup names, read or not."""
     log: str = ""

@@ -28,7 +28,7 @@ ARROWS: dict[str, set[str]] = {
     "policy": {"documents", "rig", "result", "merging", "findings"},
     "checker": {"documents", "rig", "rules", "overview", "drift", "records", "policy", "result", "merging", "findings"},
     "report": {"overview", "drift", "result", "merging", "findings"},
-    "sheet": {"rig", "day", "overview", "drift", "result", "findings"},
+    "sheet": {"trade", "rig", "day", "overview", "drift", "result", "merging", "findings"},
     "fixer": {"documents", "checker", "result", "findings"},
     "interview": {"documents", "checker", "result", "findings"},
 }
@@ -44,7 +44,8 @@ KEEPERS: dict[str, tuple[str, bool]] = {
     "jsonschema": ("documents", True),
     "networkx": ("rig", False),
     "rich": ("report", False),
-    "jinja2": ("sheet", False),
+    "jinja2": ("sheet", True),
+    "markupsafe": ("sheet", True),
 }
 
 

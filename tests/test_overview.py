@@ -53,6 +53,17 @@ def test_a_pace_a_rate_of_files_and_the_tolerance_may_be_assumed() -> None:
     assert (rows["tolerance"].value, rows["tolerance"].devices) == ("1 frame", ("the whole rig",))
 
 
+def test_that_a_jammed_device_keeps_its_time_while_it_is_off_is_told() -> None:
+    day = "days: [{call: 07:00, wrap: 19:00, events: [{at: 10:00, do: power off, of: [cam], until: 10:05}]}]\n"
+
+    def told(able: str) -> list[tuple[str, ...]]:
+        rows = overview(own("bag") + box("cam", more=f", able: {{timecode: {{{able}}}}}"), more=day).assumed
+        return [row.devices for row in rows if row.what == "while off"]
+
+    assert told("modes: [jam]") == [("cam",)]
+    assert told("keeps_time_off: 2 h") == told("loses_time_on: [power off]") == told("loses_time_on: []") == []
+
+
 def test_nothing_is_assumed_of_a_through_thing() -> None:
     rows = overview("  dist: {able: {class: through-thing}, passes: {in: [out]}}\n").assumed
     assert {row.what for row in rows} == {"tolerance"}

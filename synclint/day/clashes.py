@@ -107,8 +107,8 @@ def _late(setup: Setup, steps: Iterable[Step]) -> Iterator[Contradiction]:
         day, event = setup.days[step.day], step.event
         if event is None or step.logged or day.wrap.value is None or event.at.value is None:
             continue
-        if step.what.endswith("back"):
-            continue
+        if step.what != event.do.value:
+            continue  # the end of what is told of by its beginning
         end = event.until if step.what == "roll" and event.until.value is not None else event.at
         over = (end.value or Fraction(0)) - day.wrap.value
         if over > 0:

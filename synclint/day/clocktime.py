@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import threading
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 from math import ceil, floor
 
 from synclint.rig.model import Day, Setup
-from synclint.trade.calendar import ZoneError, clock_at, instant
+from synclint.trade.calendar import ZoneError, clock_at, instant, morrow
 from synclint.trade.times import say_clock
 
 _QUARTER = 900
@@ -55,7 +56,7 @@ class _Calendar:
     def __init__(self, setup: Setup) -> None:
         found: list[DayClock] = []
         for day in setup.days:
-            on = day.date.value or (_morrow(found[-1].date) if found else _NO_DATE)
+            on = day.date.value or (morrow(found[-1].date) if found else _NO_DATE)
             found.append(DayClock(day, on, day.zone.value or setup.project.zone.value))
         self.setup = setup
         self.clocks = tuple(found)
@@ -67,23 +68,28 @@ class _Calendar:
         return self.by_call[index - 1][1] if index else next(iter(self.clocks), None)
 
 
-_latest: list[_Calendar] = []
-"""The calendar of the setup that was asked for last: a check asks for the same one thousands of times."""
+class _Latest(threading.local):
+    """The calendar of the setup that was asked for last: a check asks for the same one thousands of times.
+
+    Each thread has its own, as two may check two setups at once; and nobody gets that of a setup but with the setup.
+    """
+
+    calendar: _Calendar | None = None
+
+
+_latest = _Latest()
 
 
 def _calendar(setup: Setup) -> _Calendar:
-    if not _latest or _latest[0].setup is not setup:
-        _latest[:] = [_Calendar(setup)]
-    return _latest[0]
+    calendar = _latest.calendar
+    if calendar is None or calendar.setup is not setup:
+        calendar = _latest.calendar = _Calendar(setup)
+    return calendar
 
 
 def day_clocks(setup: Setup) -> tuple[DayClock, ...]:
     """The clock of each day; one without a date is the morrow of the day before it in the file."""
     return _calendar(setup).clocks
-
-
-def _morrow(day: date) -> date:
-    return day if day == date.max else day + timedelta(days=1)
 
 
 def clock_of(setup: Setup, at: Fraction) -> str:

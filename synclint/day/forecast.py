@@ -114,6 +114,12 @@ class Forecast:
         """The devices that show their time to the cameras; they need not agree with one another."""
         return tuple(key for key in self.labelled if self.is_slate(key))
 
+    def slates_of(self, roll: Roll) -> tuple[str, ...]:
+        """The slates that are shown in a take: those of the units in it, all where these have none of their own."""
+        units = {self.setup.devices[key].unit.value for key in roll.devices}
+        own = tuple(key for key in self.slates if self.setup.devices[key].unit.value in units)
+        return own or self.slates
+
     @cached_property
     def gatherings(self) -> tuple[Gathering, ...]:
         """Who must agree from when to when: who rolls together, with the slates; all that show a time where none does.
@@ -125,7 +131,7 @@ class Forecast:
         labelled = frozenset(self.labelled)
         found = []
         for roll in self.takes:
-            keys = (*(key for key in roll.devices if key in labelled), *self.slates)
+            keys = (*(key for key in roll.devices if key in labelled), *self.slates_of(roll))
             found.append(Gathering(tuple(dict.fromkeys(keys)), roll.start, roll.end))
         return tuple(sorted(found, key=lambda gathering: gathering.start))
 
@@ -285,15 +291,17 @@ class Forecast:
     @cached_property
     def worst_of_all(self) -> Worst | None:
         """The worst pair of the days among those that must agree."""
-        best: Worst | None = None
-        for gathering in self.gatherings:
-            for since, until, states in self._still(gathering):
-                # Between two changes a worst case is convex: it is largest at the one or at the other.
-                for at in (since, until):
-                    worst = self._widest(states, at)
-                    if worst is not None and (best is None or worst.offset.worst > best.offset.worst):
-                        best = worst
-        return best
+        cases = (worst for gathering in self.gatherings for worst in self.worst_in(gathering))
+        return max(cases, key=lambda worst: worst.offset.worst, default=None)
+
+    def worst_in(self, gathering: Gathering) -> Iterator[Worst]:
+        """The worst pair of a gathering at each moment at which it may be worst, where any has a bound then."""
+        for since, until, states in self._still(gathering):
+            # Between two changes a worst case is convex: it is largest at the one or at the other.
+            for at in (since, until):
+                worst = self._widest(states, at)
+                if worst is not None:
+                    yield worst
 
     def _still(self, gathering: Gathering) -> Iterator[tuple[Fraction, Fraction, list[tuple[str, State]]]]:
         """The stretches of a gathering over which nothing changes, with what its devices are then."""
@@ -354,18 +362,26 @@ class Forecast:
             return None
         stretches = error.paced[mine]
         others = ErrorSum(error.constant, error.terms, {each: to for each, to in error.paced.items() if each != mine})
-        # What a stated clock wanders by stays as it is; what is assumed of a class is a share of its accuracy.
-        one_ppm, wandering = Unknown(mine.fixed.name, -Fraction(1), Fraction(1)), self.phases.varying(pace)
-        accuracy = self.setup.devices[pace].clock.accuracy.value
-        share = Fraction(0)
-        if wandering.assumed and accuracy:
-            share = (wandering.value or Fraction(0)) / accuracy
-        else:
-            wanders = Oscillator(within(mine.fixed.name, Fraction(0)), wandering.value or Fraction(0))
-            others += ErrorSum(paced={wanders: stretches})
+        share, wander = self._wandering(pace)
+        others += ErrorSum(paced={Oscillator(within(mine.fixed.name, Fraction(0)), wander): stretches})
+        one_ppm = Unknown(mine.fixed.name, -Fraction(1), Fraction(1))
         a_ppm = ErrorSum(paced={Oscillator(one_ppm, share): stretches}).spread
         left = tolerance - others.worst
         return left / a_ppm if left > 0 and a_ppm else None
+
+    def at_accuracy(self, key: str, ppm: Fraction) -> Forecast:
+        """The same days with another accuracy of the clock that paces a device, in ppm."""
+        pace = self.phases.pace_of(key)
+        share, wander = self._wandering(pace)
+        rate = within(self.phases.oscillator(pace).fixed.name, ppm)
+        return Forecast(self.run, self.phases.but(pace, Oscillator(rate, share * ppm + wander)))
+
+    def _wandering(self, pace: str) -> tuple[Fraction, Fraction]:
+        """How far a clock wanders: as a share of its accuracy where that is assumed of its class, or in ppm."""
+        wandering, accuracy = self.phases.varying(pace), self.setup.devices[pace].clock.accuracy.value
+        if wandering.assumed and accuracy:
+            return (wandering.value or Fraction(0)) / accuracy, Fraction(0)
+        return Fraction(0), wandering.value or Fraction(0)
 
 
 def _turns(begin: ErrorSum, end: ErrorSum, since: Fraction, until: Fraction) -> list[Fraction]:

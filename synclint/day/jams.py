@@ -9,10 +9,11 @@ from functools import cached_property
 
 from synclint.day.clocktime import day_clocks
 from synclint.day.forecast import Forecast, Gathering, Pair
-from synclint.day.moments import Carried
+from synclint.day.moments import Carried, Timeline
 from synclint.day.phases import Phases
 from synclint.day.run import Run, run_days
 from synclint.day.schedule import Instead
+from synclint.day.telling import ONE_ROUND
 from synclint.rig.graphs import ClockGraph, TimecodeGraph
 from synclint.rig.log import Log
 from synclint.rig.model import Setup
@@ -25,6 +26,8 @@ class Breach:
 
     at: Fraction
     pair: Pair
+    lost: bool = False
+    """Whether the two have no bound: one is on the time that their master had before it was set anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,10 @@ class Round:
     in_break: bool
     by: Fraction | None
     """By when it must be done at the latest, outside of rolls; None where the days hold without it."""
+    by_lead: tuple[tuple[str, str], ...] = ()
+    """The devices that are jammed by a lead because their link is lost then, each with its source."""
+    others: bool = True
+    """Whether any others are jammed in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +127,7 @@ class Planner:
         return self.planned if self.keep_written else self._forecast(Instead(self.morning))
 
     @cached_property
-    def _since(self) -> Fraction:
+    def since(self) -> Fraction:
         """The instant after which rounds are planned."""
         return self.planned.run.start if self.keep_written else self.morning
 
@@ -146,13 +153,66 @@ class Planner:
     def breach(self, forecast: Forecast, after: Fraction) -> Breach | None:
         """The first moment after an instant at which a pair that must agree may be out of tolerance."""
         best: Breach | None = None
-        for gathering in self._windows(forecast, after):
+        for gathering in self.windows(forecast, after):
+            if best is not None and gathering.start >= best.at:
+                continue
             found = forecast.first_beyond(gathering, self.tolerance)
             if found is not None and (best is None or found[0] < best.at):
                 best = Breach(*found)
         return best
 
-    def _windows(self, forecast: Forecast, after: Fraction) -> Iterator[Gathering]:
+    def _first(self, forecast: Forecast, after: Fraction) -> Breach | None:
+        """The first moment after an instant at which a round of jams is wanted, for either reason."""
+        found = (self.breach(forecast, after), self.lost(forecast, after))
+        return min((each for each in found if each is not None), key=lambda each: each.at, default=None)
+
+    def lost(self, forecast: Forecast, after: Fraction) -> Breach | None:
+        """The first take after an instant in which some have the time of before their master was set anew.
+
+        It is told only where a round of jams would give them the new one. Where no take is told they have as long for
+        it as a round takes.
+        """
+        best: Breach | None = None
+        for gathering in self.windows(forecast, after):
+            anew = {} if forecast.takes else {since + ONE_ROUND: since for since in _set_anew(forecast.run)}
+            for at in sorted(at for at in (gathering.start, *anew) if gathering.start <= at <= gathering.end):
+                if best is not None and best.at <= at:
+                    break
+                pair = self._on_two_times(forecast, gathering, at, anew.get(at, at))
+                best = best if pair is None else Breach(at, pair, lost=True)
+        return best
+
+    def _on_two_times(self, forecast: Forecast, gathering: Gathering, at: Fraction, jam: Fraction) -> Pair | None:
+        """One with an old time and one with the new of one master, where a round by an instant would mend that."""
+        lines: dict[str, dict[Timeline, str]] = {}
+        for key in gathering.keys:
+            time = forecast.run.at(key, at).time
+            if time is not None:
+                lines.setdefault(time.line.root, {}).setdefault(time.line, key)
+        for both in (each for each in lines.values() if len(each) > 1):
+            *olds, new = sorted(both, key=lambda line: line.since)
+            for old in olds:
+                if both[old] in self._reached(self.latest_outside(jam, forecast.run)):
+                    return Pair(both[old], both[new], forecast.kind_of(both[old], both[new]))
+        return None
+
+    def _reached(self, at: Fraction) -> frozenset[str]:
+        """The devices that have the newest time of their master after a round of jams at an instant."""
+        if at not in self._reaches:
+            run = run_days(self.setup, self.timecode, self._instead(at), self.log)
+            times = {key: run.at(key, at).time for key in run.histories}
+            newest: dict[str, Fraction] = {}
+            for time in filter(None, times.values()):
+                newest[time.line.root] = max(time.line.since, newest.get(time.line.root, time.line.since))
+            now = (key for key, time in times.items() if time and time.line.since == newest[time.line.root])
+            self._reaches[at] = frozenset(now)
+        return self._reaches[at]
+
+    @cached_property
+    def _reaches(self) -> dict[Fraction, frozenset[str]]:
+        return {}
+
+    def windows(self, forecast: Forecast, after: Fraction) -> Iterator[Gathering]:
         """When and who must agree after an instant: the takes, or from call to wrap where none is told."""
         for gathering in forecast.gatherings:
             hours = [(gathering.start, gathering.end)] if forecast.takes else self._working_hours()
@@ -175,16 +235,31 @@ class Planner:
     def plan(self) -> Plan:
         """The fewest rounds from the morning on, and whether the written ones hold."""
         first = self.breach(self.planned, self.planned.run.start)
-        morning = first if self.keep_written else self.breach(self.alone, self.morning)
+        morning = self._first(self.alone, self.since)
         if morning is None:
             return Plan(first is None, first, None, (), possible=True)
         rounds = self._fewest(morning)
-        return Plan(first is None, first, morning, rounds or (), possible=rounds is not None)
+        return Plan(first is None, first, morning, self._told(rounds or ()), possible=rounds is not None)
+
+    def _told(self, rounds: tuple[Round, ...]) -> tuple[Round, ...]:
+        """The rounds, with who is jammed in each by a lead because a link is lost."""
+        run = run_days(self.setup, self.timecode, self._instead(*(each.at for each in rounds)), self.log)
+        found = []
+        for each in rounds:
+            jams = [jam for jam in run.jams if jam.at == each.at and jam.event is None]
+            leads = [
+                (jam.target, jam.source)
+                for jam in jams
+                if not any(feed.last.connected.value == "to jam" for feed in run.feeds[jam.target])
+            ]
+            found.append(replace(each, by_lead=tuple(leads), others=len(jams) > len(leads)))
+        return tuple(found)
 
     def candidates(self) -> list[_Candidate]:
         """The moments at which a round may be jammed, never inside a roll.
 
-        These are in breaks, at the ends of rolls, and when devices come or go, are switched on or off, or lose a link.
+        These are in breaks, at the ends of rolls, and when devices come or go, are switched on or off, lose a link or
+        are set by hand.
         """
         run = self.planned.run
         found = {each for pair in self._breaks for each in pair} | {roll.end for roll in run.rolls}
@@ -192,7 +267,7 @@ class Planner:
         return [
             _Candidate(at, self._in_break(at))
             for at in sorted(found)
-            if at > self._since and self.latest_outside(at, run) == at
+            if at > self.since and self.latest_outside(at, run) == at
         ]
 
     @cached_property
@@ -217,7 +292,7 @@ class Planner:
         has; of rounds that lead to the same it is enough to keep the best.
         """
         candidates = self.candidates()
-        level = [_Way((), self._since, morning.at)]
+        level = [_Way((), self.since, morning.at)]
         for _ in range(_MOST_ROUNDS):
             reached: dict[object, _Way] = {}
             for way in level:
@@ -257,7 +332,7 @@ class Planner:
         key = (at,) if self._is_whole(at) else tuple(each.at for each in rounds)
         if key not in self._after:
             forecast = self._forecast(self._instead(*key))
-            breach = self.breach(forecast, at)
+            breach = self._first(forecast, at)
             self._after[key] = (breach.at if breach else None, tuple(_times(forecast.run, at)))
         handy = chosen.in_break or any(roll.end == at for roll in run.rolls)
         return _Way(rounds, at, *self._after[key], way.unhandy + (not handy))
@@ -285,6 +360,12 @@ def _times(run: Run, at: Fraction) -> Iterator[Carried | None]:
         yield next((state.time for state in reversed(states) if state.since <= at and state.time is not None), None)
 
 
-_COMES_OR_GOES = frozenset({"arrive", "leave", "power off", "power back", "link lost", "link back"})
+def _set_anew(run: Run) -> Iterator[Fraction]:
+    """The instants at which a time begins."""
+    for states in run.histories.values():
+        yield from dict.fromkeys(state.time.line.since for state in states if state.time is not None)
+
+
+_COMES_OR_GOES = frozenset({"arrive", "leave", "power off", "power back", "link lost", "link back", "set clock"})
 _MOST_ROUNDS = 48
 """More rounds than a day has half hours are no plan."""

@@ -146,15 +146,30 @@ class Relative:
         return low > self.stated.high + self.stated.wander or high < self.stated.low - self.stated.wander
 
     @property
+    def inside(self) -> bool:
+        """Whether all of the 95 % interval is what the clocks are stated to keep."""
+        if self.stated is None:
+            return False
+        low, high = self.line.interval
+        return low >= self.stated.low - self.stated.wander and high <= self.stated.high + self.stated.wander
+
+    @property
+    def tells(self) -> bool:
+        """Whether it narrows what is stated, or contradicts it."""
+        fixed = self.oscillator.fixed
+        return self.stated is None or (fixed.low, fixed.high) != (self.stated.low, self.stated.high)
+
+    @property
     def oscillator(self) -> Oscillator:
         """The relative rate for a forecast: the 95 % interval, cut to what is stated where the two agree.
 
-        What wanders comes on top for the whole time since the jam; that holds for as long again as was measured.
+        What wanders comes on top for the whole time since the jam; that holds for as long again as was measured. With
+        it no bound is wider than by what is stated, which holds too.
         """
         low, high = self.line.interval
         wander = self.stated.wander if self.stated is not None else Fraction(0)
         if self.stated is not None and not self.outside:
-            low, high = max(low, self.stated.low - wander), min(high, self.stated.high + wander)
+            low, high = (min(max(each, self.stated.low), self.stated.high) for each in (low, high))
         return Oscillator(Unknown(("measured", self.device, self.against), low, high), wander)
 
 
@@ -190,8 +205,8 @@ class Measurements:
 
     @cached_property
     def oscillators(self) -> Mapping[tuple[str, str], Oscillator]:
-        """The measured rates by device and source, for `Phases`."""
-        return {pair: each.oscillator for pair, each in self.relatives.items() if each.of_source}
+        """The measured rates by device and source, for `Phases`; those that tell no more than is stated left out."""
+        return {pair: each.oscillator for pair, each in self.relatives.items() if each.of_source and each.tells}
 
     def of(self, device: str) -> Measured | None:
         """The last that is known of a device against its source."""
@@ -246,7 +261,9 @@ class _Measuring:
             return "it does not say what it showed"
         one, two = self._state(key, at, number), self._state(other, at, number)
         if one.time is None or two.time is None:
-            return f"{called(key if one.time is None else other)} had no time to be read then"
+            gone, state = (key, one) if one.time is None else (other, two)
+            why = "was not there" if not state.present else "had no time to be read" if state.powered else "was off"
+            return f"{called(gone)} {why} then"
         if one.time.line != two.time.line:
             return f"the times of {called(key)} and {called(other)} do not come from one master"
         if _writer(key, one.time) == _writer(other, two.time):
@@ -272,8 +289,7 @@ class _Measuring:
 
     def _fixed(self, key: str, time: Carried) -> Fraction:
         """By how much what a device shows is ahead of the clock behind it at all times."""
-        shown = (key, *time.through)[:-1] if time.through else ()
-        return sum((self.phases.uncorrected(each) for each in shown), Fraction(0))
+        return self.phases.fixed(key, time.through[:-1]) if time.through else Fraction(0)
 
     def _read(self, entry: Entry, key: str) -> tuple[Fraction, Fraction] | None:
         """What a comparison showed, and within how much, both in seconds; None where frames have no length.

@@ -49,6 +49,10 @@ class Handed:
     through: tuple[str, ...] = field(default=(), compare=False)
     """The devices that the source followed live at that moment, the nearest first."""
 
+    def __hash__(self) -> int:
+        """Without its whole instant: a hash of fractions takes long."""
+        return hash((self.target, self.source, self.at.numerator))
+
 
 @dataclass(frozen=True, slots=True)
 class Carried:
@@ -139,6 +143,8 @@ class Clash(Enum):
     TWICE = "said twice, differently"
     OVERLAP = "two takes of one device at once"
     CUT_SHORT = "a take goes on after its device is off"
+    SKIPPED = "at a time that the clocks skip"
+    REPEATED = "at a time that the clocks show twice"
 
 
 @dataclass(frozen=True, slots=True)

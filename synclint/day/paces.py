@@ -12,10 +12,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from synclint.day.outages import Outage, outages
+from synclint.day.outages import Outage, darkened, outages
 from synclint.day.run import OUTSIDE, Run
 from synclint.rig.graphs import OUTSIDE_TIME, ClockGraph, Feed, followed, paced_from
 from synclint.rig.model import OWN_CLOCK, End
+
+STAYS_ALONE = "stays on its own clock"
+"""Of a device that does not follow its reference again by itself once it has failed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +40,7 @@ class Paces:
         self._outages: dict[int, list[Outage]] = defaultdict(list)
         """For each link, by identity, when it is lost."""
         moments: set[Fraction] = set()
-        for each in outages(run.setup, run.steps):
+        for each in (*outages(run.setup, run.steps), *darkened(run.setup, run.steps)):
             moments |= {each.start} if each.end is None else {each.start, each.end}
             for link in each.links:
                 self._outages[link].append(each)
@@ -71,10 +74,18 @@ class Paces:
         at: Fraction | None = start
         while at is not None:
             pace, watched = self._walk(key, at)
+            if found and found[-1].key == key and self._stays_alone(key, at):
+                pace = key
             if not found or found[-1].key != pace:
                 found.append(Pace(at, pace))
             at = self._next(watched, at)
         return tuple(found)
+
+    def _stays_alone(self, key: str, at: Fraction) -> bool:
+        """Whether a device that has lost its reference goes on by itself, though it is back, until it is touched."""
+        state, before = self.run.at(key, at), self.run.before(key, at)
+        touched = state.device is not before.device or state.working != before.working
+        return state.device.clock.on_loss.value == STAYS_ALONE and not touched
 
     def _next(self, watched: set[str], at: Fraction) -> Fraction | None:
         """The next instant at which anything changes that a pace hangs on."""

@@ -15,7 +15,8 @@ from synclint.day.run import OUTSIDE, Run
 from synclint.findings import Fact, Place
 from synclint.rig.assumed import VARYING_WHY, varying_of
 from synclint.rig.graphs import ClockGraph
-from synclint.trade.clocks import MILLION, ErrorSum, Oscillator, Unknown, known, once, paced_by, within
+from synclint.rig.offsets import FixedOffset, offsets_of
+from synclint.trade.clocks import MILLION, ErrorSum, Oscillator, Unknown, known, once, paced_by, total, within
 
 _WHOLE_FRAME = frozenset({"SDI timecode", "HDMI timecode", "data timecode"})
 """What carries a number and no frame edge: the device that takes it keeps a frame phase of its own."""
@@ -52,6 +53,16 @@ class Offset:
         return self.error.worst
 
 
+@dataclass(frozen=True, slots=True)
+class _Reached:
+    """The error of a time just after it was last handed on, and from there the same after each further hand."""
+
+    error: ErrorSum
+    users: frozenset[str]
+    """The devices whose oscillators it rests on."""
+    then: dict[Handed, _Reached]
+
+
 class Phases:
     """The errors of all devices through the days."""
 
@@ -69,7 +80,14 @@ class Phases:
         self._seen: dict[str, Phase | None] = {}
         self._stretch: tuple[Fraction, Fraction] | None = None
         self._paced: dict[str, tuple[ErrorSum, frozenset[str]]] = {}
-        self._handed: dict[tuple[Timeline, tuple[Handed, ...]], tuple[ErrorSum, frozenset[str]]] = {}
+        self._begun: dict[Timeline, _Reached] = {}
+
+    def but(self, key: str, oscillator: Oscillator) -> Phases:
+        """The same errors with another rate error of one device's own oscillator."""
+        other = Phases(self.run, self.clock, self.measured)
+        other.paces = self.paces
+        other._oscillators[key] = oscillator
+        return other
 
     def at(self, key: str, instant: Fraction) -> Phase | None:
         """The error of a device's time at an instant; None where it has no time."""
@@ -103,18 +121,27 @@ class Phases:
     def of_time(self, key: str, carried: Carried, instant: Fraction) -> Phase:
         """The error at an instant of a time that a device carries, or might carry."""
         error, users = self._carried(carried, (key, *carried.through), instant)
-        error += known(sum((self.uncorrected(each) for each in (key, *carried.through)), Fraction(0)))
+        error += known(self.fixed(key, carried.through))
         devices = self.run.setup.devices
         lacking = tuple(each for each in sorted(users) if devices[each].clock.accuracy.value is None)
         return Phase(carried.line, error, self.facts_of(users), lacking)
 
-    def uncorrected(self, key: str) -> Fraction:
-        """By how many seconds a device's labels are ahead at all times, where nobody corrects it."""
-        device = self.run.setup.devices[key]
-        rate = device.timecode.rate.value or self.run.setup.project.rate.value
-        if device.offset.value is None or rate is None or device.offset_corrected_in.value in ("camera menu", "post"):
-            return Fraction(0)
-        return device.offset.value.in_seconds(rate.rate)
+    def fixed(self, key: str, through: Sequence[str]) -> Fraction:
+        """By how many seconds the labels of a device that follows others live are ahead at all times.
+
+        What a follower adds that nobody corrects: to its own labels the delay of its picture less that of its
+        timecode, to what it hands on the delay of its timecode alone.
+        """
+        return self.offsets[key].uncorrected + sum((self._handed_on(each) for each in through), Fraction(0))
+
+    def _handed_on(self, key: str) -> Fraction:
+        """By how much what a device gives on is ahead of what it follows."""
+        return self.offsets[key].handed_on
+
+    @cached_property
+    def offsets(self) -> Mapping[str, FixedOffset]:
+        """The fixed offset of every device, and what is left of it."""
+        return offsets_of(self.run.setup)
 
     def facts_of(self, users: Iterable[str]) -> tuple[Fact[Any], ...]:
         """What is known of the oscillators of some devices."""
@@ -188,29 +215,34 @@ class Phases:
 
     def _up_to(self, line: Timeline, hands: tuple[Handed, ...]) -> tuple[ErrorSum, frozenset[str]]:
         """The error of a time at the moment at which it was last handed on, with the error of that hand."""
-        handled = next((n for n in range(len(hands), 0, -1) if (line, hands[:n]) in self._handed), 0)
-        error, users = self._handed[line, hands[:handled]] if handled else (_NOTHING, frozenset())
-        for n in range(handled, len(hands)):
-            hand = hands[n]
-            keeper, since = (hands[n - 1].target, hands[n - 1].at) if n else (line.root, line.since)
-            chain = (hand.source, *hand.through)
-            chain = (hand.target, *chain) if hand.let_go else chain
-            by_air, receivers, moment = self._by_air(chain, since, hand.at, str(hand.at))
-            more, pacers = self._ticking(line, hands[:n], keeper, since, moment)
-            error, users = error + more + by_air + self._hand(hand), users | pacers | receivers
-            self._handed[line, hands[: n + 1]] = (error, users)
-        return error, users
+        reached = self._begun.setdefault(line, _Reached(_NOTHING, frozenset(), {}))
+        for n, hand in enumerate(hands):
+            if hand not in reached.then:
+                reached.then[hand] = self._handed(line, hands[:n], hand, reached)
+            reached = reached.then[hand]
+        return reached.error, reached.users
+
+    def _handed(self, line: Timeline, before: tuple[Handed, ...], hand: Handed, reached: _Reached) -> _Reached:
+        """What comes of a time that has been through some hands by one hand more."""
+        keeper, since = (before[-1].target, before[-1].at) if before else (line.root, line.since)
+        chain = (hand.source, *hand.through)
+        chain = (hand.target, *chain) if hand.let_go else chain
+        by_air, receivers, moment = self._by_air(chain, since, hand.at, str(hand.at))
+        more, pacers = self._ticking(line, before, keeper, since, moment)
+        error = total((reached.error, more, by_air, self._hand(hand)))
+        return _Reached(error, reached.users | pacers | receivers, {})
 
     def _ticking(
         self, line: Timeline, hands: tuple[Handed, ...], keeper: str, start: Fraction, end: Fraction
     ) -> tuple[ErrorSum, frozenset[str]]:
         """What the counter of a device gathers over a stretch: at its own rate, or at one that follows its source's."""
-        relative = self.relative(hands, line, keeper, start, end)
-        if relative is None:
-            return self.paced(keeper, start, end)
-        earlier = hands[:-1]
-        error, users = self._ticking(line, earlier, earlier[-1].target if earlier else line.root, start, end)
-        return error + relative, users
+        gains: list[Oscillator | Unknown] = []
+        while (gain := self._gain(hands, line, keeper)) is not None:
+            gains.append(gain)
+            hands = hands[:-1]
+            keeper = hands[-1].target if hands else line.root
+        ticks, users = self.paced(keeper, start, end)
+        return total((ticks, *_gained(gains, start, end))), users
 
     def relative(
         self, hands: tuple[Handed, ...], line: Timeline, keeper: str, start: Fraction, end: Fraction
@@ -219,18 +251,16 @@ class Phases:
 
         None where all that is known is its own rate.
         """
+        gain = self._gain(hands, line, keeper)
+        return None if gain is None else total(_gained([gain], start, end))
+
+    def _gain(self, hands: tuple[Handed, ...], line: Timeline, keeper: str) -> Oscillator | Unknown | None:
+        """The rate, in ppm, at which a device gains on the counter that it was jammed from, measured or tuned to it."""
         if not self._goes_by_itself(hands, keeper):
             return None
         source = hands[-2].target if len(hands) > 1 else line.root
         if (keeper, source) in self.measured:
-            return paced_by(self.measured[keeper, source], start, end)
-        tuned = self.tuned(hands, keeper)
-        return None if tuned is None else ErrorSum(terms={tuned: (end - start) / MILLION})
-
-    def tuned(self, hands: tuple[Handed, ...], keeper: str) -> Unknown | None:
-        """How far, in ppm, a device's rate is from that of what it was jammed from; None where it keeps its own."""
-        if not self._goes_by_itself(hands, keeper):
-            return None
+            return self.measured[keeper, source]
         bound = self.run.setup.devices[keeper].clock.tunes_to.value
         return None if bound is None else within(("tuned", keeper, str(hands[-1].at)), bound)
 
@@ -330,3 +360,10 @@ class Phases:
                 found.setdefault((feed.source, key), feed.last.carries.value or "")
                 found.setdefault(("", key), feed.last.carries.value or "")
         return found
+
+
+def _gained(rates: Iterable[Oscillator | Unknown], start: Fraction, end: Fraction) -> Iterator[ErrorSum]:
+    """What comes of some rates over a stretch."""
+    share = (end - start) / MILLION
+    for rate in rates:
+        yield paced_by(rate, start, end) if isinstance(rate, Oscillator) else ErrorSum(terms={rate: share})

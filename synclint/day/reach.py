@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 
+from synclint.day.leads import by_lead
+from synclint.day.moments import Carried
 from synclint.findings import Place
 from synclint.rig.graphs import OUTSIDE_TIME, Feed, TimecodeGraph
 from synclint.rig.model import OWN_CLOCK, Device, End, Setup
@@ -112,6 +114,16 @@ class Reach:
             for key in self.devices
             if self.working(key) and any(feed.last.connected.value == "to jam" for feed in self.feeds[key])
         ]
+
+    def cut_off(self, time_of: Callable[[str], Carried | None]) -> dict[str, str]:
+        """The devices whose link is lost, each with the one that it can be jammed from by a lead meanwhile."""
+        found: dict[str, str] = {}
+        for key, device in self.devices.items():
+            lost = [feed for feed in self.feeds[key] if self.is_lost(feed)]
+            if lost and self.working(key) and self.follows(device) and self.live_feed(key) is None:
+                source = by_lead(key, lost[0].source, self.devices, self.graph.arriving.get(key, ()), time_of)
+                found |= {key: source} if source is not None else {}
+        return found
 
     def jam_source(self, key: str) -> str | None:
         """What a device is jammed from: the lead that is there to jam, else whatever reaches it and is not lost."""

@@ -191,8 +191,9 @@ class _Runner:
             self.reach.all_to_jam() if every else list(self._there(step, step.keys, either("is jammed", "are jammed")))
         )
         keys = [key for key in keys if key not in step.spared]
+        cut_off = self.reach.cut_off(self._carried) if step.tried else {}
         named = _word(event, "from")
-        sources = {key: named or self.reach.jam_source(key) for key in keys}
+        sources = {key: named or cut_off.get(key) or self.reach.jam_source(key) for key in (*keys, *cut_off)}
         cause = event.place if event else self.setup.place
         for key in _sources_first(sorted(sources), lambda key: self._awaited(key, sources)):
             source = sources[key]

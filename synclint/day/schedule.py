@@ -11,6 +11,7 @@ from synclint.day.clocktime import DayClock, day_clocks
 from synclint.day.moments import Clash, Contradiction
 from synclint.rig.log import Log
 from synclint.rig.model import Event, Setup
+from synclint.trade.times import say_clock
 
 # Of steps at one instant what ends comes before what begins, and a setting before the jam that wants it.
 _ORDER = (
@@ -52,6 +53,8 @@ class Step:
     """Of a jam of all, the devices that were jammed at another time, as the log tells."""
     logged: bool = False
     """Whether it took place, as the log tells, and is no plan."""
+    tried: bool = False
+    """Whether it is a round of jams that is tried out; who has lost a link is jammed in it too, by a lead."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +67,7 @@ class Steps:
     late: frozenset[str]
     """The devices that are not there until they arrive."""
     granted: bool
-    """Whether the days tell of no jam and one at each call is taken for granted."""
+    """Whether neither the days nor the log tell of a jam, and all there are is one at each call, taken for granted."""
     contradictions: tuple[Contradiction, ...]
 
 
@@ -79,8 +82,9 @@ class Instead:
 def schedule(setup: Setup, instead: Instead | None = None, log: Log | None = None) -> Steps:
     """Put the events of all days in their order, with other jams than those written where some are asked for.
 
-    What a log tells of a device on a day, jams or comparisons, replaces what is planned of it up to the day's last
-    entry; what is planned for later stays.
+    What a log tells of a device on a day (jams, comparisons, when it was off) replaces what is planned of that up to
+    the day's last entry; what is planned for later stays. A jam that is taken for granted stays for those alone of
+    which the log tells of none that day.
     """
     contradictions: list[Contradiction] = []
     steps: list[Step] = []
@@ -89,14 +93,18 @@ def schedule(setup: Setup, instead: Instead | None = None, log: Log | None = Non
     for index, clock in enumerate(clocks):
         for event in clock.day.events:
             steps += _steps_of(event, clock, index, calls, contradictions)
-    granted = not any(step.what == "jam" for step in steps)
-    if granted:
+    if not any(step.what == "jam" for step in steps):
         steps += (Step(clock.call, "jam", None, index, ()) for index, clock in enumerate(clocks))
     if log is not None:
-        steps = [*_replaced(steps, clocks, log)]
+        logged = [
+            (entry.day, [*_steps_of(entry.event, clocks[entry.day], entry.day, calls, contradictions, logged=True)])
+            for entry in log.entries
+        ]
+        steps = [*_replaced(steps, clocks, logged)]
+    granted = not any(step.what == "jam" and step.event is not None for step in steps)
     if instead is not None:
         steps = [step for step in steps if step.what != "jam" or step.logged or step.at <= instead.after]
-        steps += (Step(at, "jam", None, 0, ()) for at in instead.rounds)
+        steps += (Step(at, "jam", None, 0, (), tried=True) for at in instead.rounds)
     steps = [*_with_fed(setup, steps)]
     steps.sort(key=lambda step: (step.at, _RANK[step.what]))  # of like ones at one instant, as written
     instants = [step.at for step in steps]
@@ -111,19 +119,24 @@ def schedule(setup: Setup, instead: Instead | None = None, log: Log | None = Non
     )
 
 
-def _replaced(steps: Iterable[Step], clocks: Sequence[DayClock], log: Log) -> Iterator[Step]:
-    """The planned steps that stand beside a log, and the jams and comparisons of the log."""
+def _replaced(
+    steps: Iterable[Step], clocks: Sequence[DayClock], entries: Iterable[tuple[int, Sequence[Step]]]
+) -> Iterator[Step]:
+    """The planned steps that stand beside a log, and the steps of its entries, each with its day."""
     logged: dict[tuple[int, str], set[str]] = {}
     until: dict[int, Fraction] = {}
-    for entry in log.entries:
-        event, at = entry.event, clocks[entry.day].instant(entry.event.at.value or Fraction(0))
-        what = event.do.value or ""
-        logged.setdefault((entry.day, what), set()).update(event.of)
-        until[entry.day] = max(until.get(entry.day, at), at)
-        yield Step(at, what, event, entry.day, event.of, logged=True)
+    for day, done_then in entries:
+        yield from done_then
+        for step in done_then[:1]:
+            logged.setdefault((day, step.what), set()).update(step.keys)
+            until[day] = max(until.get(day, step.at), step.at)
     for step in steps:
-        done = logged.get((step.day, step.what), set())
-        if not done or step.at > until[step.day]:
+        # What ends something goes with what began it.
+        what = {end: begin for begin, end in _ENDS.items()}.get(step.what, step.what)
+        begun = step.event.at.value if step.event is not None else None
+        at = step.at if begun is None or what == step.what else clocks[step.day].instant(begun)
+        done = logged.get((step.day, what), set())
+        if not done or (step.event is not None and at > until[step.day]):
             yield step
             continue
         keys = tuple(key for key in step.keys if key not in done)
@@ -157,14 +170,21 @@ def _next_call(calls: Sequence[Fraction], after: Fraction) -> Fraction | None:
 
 
 def _steps_of(
-    event: Event, clock: DayClock, index: int, calls: Sequence[Fraction], contradictions: list[Contradiction]
+    event: Event,
+    clock: DayClock,
+    index: int,
+    calls: Sequence[Fraction],
+    contradictions: list[Contradiction],
+    *,
+    logged: bool = False,
 ) -> Iterator[Step]:
     """The steps that one event comes to; one whose times contradict each other is told and left out."""
     what, at, until = event.do.value, event.at.value, event.until.value
     if what not in _RANK or at is None or (until is None and what in _NEEDS_END):
         return
     start, day = clock.instant(at), clock.day
-    if day.call.value is not None and at < day.call.value:
+    contradictions += () if logged else _off_the_clock(event, clock, at, start)
+    if day.call.value is not None and at < day.call.value and not logged:
         says = f"{event.at.text} is before the day's call at {day.call.text}"
         early = day.call.value - at
         contradictions.append(
@@ -178,10 +198,26 @@ def _steps_of(
             Contradiction(Clash.BACKWARDS, event.until.place, says, start, event, None, start - end, event.at.place)
         )
         return
-    step = Step(start, what, event, index, event.of, end)
+    step = Step(start, what, event, index, event.of, end, logged=logged)
     yield step
     if end is not None and what in _ENDS:
         yield replace(step, at=end, what=_ENDS[what], until=None)
+
+
+_STEPS = (Fraction(1800), Fraction(3600))
+"""By how many seconds the clocks on the wall are moved."""
+
+
+def _off_the_clock(event: Event, clock: DayClock, at: Fraction, start: Fraction) -> Iterator[Contradiction]:
+    """A time of day that does not exist in the night in which the clocks are moved, or exists twice."""
+    place, shown = event.at.place, clock.shows(start)
+    if shown != at:
+        says = f"the clocks skip {event.at.text} that night; {say_clock(shown)} is taken for it"
+        yield Contradiction(Clash.SKIPPED, place, says, start, event, None, shown - at)
+    again = next((step for step in _STEPS if clock.shows(start + step) == at), None)
+    if again is not None:
+        says = f"the clocks show {event.at.text} twice that night; the first is taken for it"
+        yield Contradiction(Clash.REPEATED, place, says, start, event, None, again)
 
 
 def _late(steps: Sequence[Step]) -> Iterator[str]:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from synclint.day.clocktime import clock_of
-from synclint.day.moments import Origin, State
+from synclint.day.moments import Carried, Origin, State
 from synclint.day.run import Jam, Run
 from synclint.day.schedule import Step
-from synclint.findings import listed
-from synclint.rig.model import Setup
+from synclint.findings import listed, shortened
+from synclint.rig.model import Event, Setup
 from synclint.trade.times import say_clock
 
 ONE_ROUND = Fraction(15 * 60)
@@ -62,28 +62,59 @@ def _lines(run: Run) -> Iterator[DayLine]:
 def _happenings(run: Run) -> dict[str, list[tuple[Fraction, str]]]:
     """What happens to each device: from when, and in words."""
     found: dict[str, list[tuple[Fraction, str]]] = {}
-    for (key, source), jams in _jams_by_source(run).items():
+    for (key, source, granted), jams in _jams_by_source(run).items():
         times = listed(dict.fromkeys(clock_of(run.setup, jam.at) for jam in jams))
-        granted = " (taken for granted)" if run.jams_taken_for_granted else ""
-        said = f"jammed {times} from {run.setup.called(source)}{granted}"
+        said = f"jammed {times} from {run.setup.called(source)}{' (taken for granted)' if granted else ''}"
         found.setdefault(key, []).append((jams[0].at, said))
     for step in run.steps:
         words = _words(run.setup, step)
         for key in step.keys if words else ():
             if key in run.histories and (step.what != "set clock" or run.at(key, step.at).working):
                 found.setdefault(key, []).append((step.at, words))
+    for key, off in _offs(run).items():
+        found.setdefault(key, []).extend((steps[0].at, _off_told(run.setup, steps)) for steps in off)
     return found
 
 
-def _jams_by_source(run: Run) -> dict[tuple[str, str], list[Jam]]:
-    found: dict[tuple[str, str], list[Jam]] = {}
+def _offs(run: Run) -> dict[str, list[list[Step]]]:
+    """What holds each device switched off, together where one begins before another has ended."""
+    found: dict[str, list[list[Step]]] = {}
+    for step in run.steps:
+        for key in run.histories.keys() & step.keys if step.what == "power off" else ():
+            spans = found.setdefault(key, [])
+            if spans and step.at <= _end_of(run, spans[-1]):
+                spans[-1].append(step)
+            else:
+                spans.append([step])
+    return found
+
+
+def _end_of(run: Run, steps: Iterable[Step]) -> Fraction:
+    """When the last of some steps ends."""
+    return max(run.end if step.until is None else step.until for step in steps)
+
+
+def _off_told(setup: Setup, steps: Sequence[Step]) -> str:
+    """From when to when a device is off, and why, in words."""
+    reasons = dict.fromkeys("".join(step.event.words("why")) for step in steps if step.event is not None)
+    why = f" ({listed(each for each in reasons if each)})" if any(reasons) else ""
+    at = clock_of(setup, steps[0].at)
+    if any(step.until is None for step in steps):
+        return f"off from {at} on{why}"
+    last = max(steps, key=lambda step: step.until or step.at)
+    return f"off {at} to {_end(setup, last)}{why}"
+
+
+def _jams_by_source(run: Run) -> dict[tuple[str, str, bool], list[Jam]]:
+    """The jams by who is jammed from whom, those that nobody tells of by themselves."""
+    found: dict[tuple[str, str, bool], list[Jam]] = {}
     for jam in run.jams:
-        found.setdefault((jam.target, jam.source), []).append(jam)
+        found.setdefault((jam.target, jam.source, jam.event is None), []).append(jam)
     return found
 
 
 def _words(setup: Setup, step: Step) -> str:
-    """What a step is to the devices that it is about; nothing for jams, takes and what only ends something."""
+    """What a step is to the devices that it is about; nothing for jams, takes, power and what only ends something."""
     event = step.event
     if event is None:
         return ""
@@ -92,13 +123,22 @@ def _words(setup: Setup, step: Step) -> str:
     reason = f" ({why})" if why else ""
     said = {
         "set clock": f"set by hand {at}" + (f" from {''.join(event.words('from'))}" if event.words("from") else ""),
-        "set": f"set anew {at}{reason}",
-        "power off": f"off {at}{until}{reason}" if step.until is not None else f"off from {at} on{reason}",
+        "set": f"{_set_to(event)} {at}{reason}",
         "arrive": f"arrives {at}{reason}",
         "leave": f"leaves {at}{reason}",
         "link lost": f"no link {at}{until}{reason}" if step.until is not None else f"no link from {at} on{reason}",
     }
     return said.get(step.what, "")
+
+
+def _set_to(event: Event) -> str:
+    """What a setting changes, in few words: the new rate where it has one."""
+    patch = event.patch
+    rate = patch.timecode.rate if patch is not None else None
+    if rate is not None and rate.written:
+        return f"set to {shortened(rate.text, 20)} at"
+    shot = patch.picture.shot_at if patch is not None and patch.picture is not None else None
+    return f"shoots {shortened(shot.text, 20)} from" if shot is not None and shot.written else "set anew at"
 
 
 def _end(setup: Setup, step: Step) -> str:
@@ -127,7 +167,7 @@ def _generations(run: Run) -> Iterator[str]:
         now = _groups(run, at, rounds) if at < run.end else {}
         if now != before:
             if len(before) > 1 and at > since:
-                yield f"{clock_of(run.setup, since)} to {clock_of(run.setup, at)}: {_grouped(run, before)}"
+                yield f"{clock_of(run.setup, since)} to {clock_of(run.setup, at)}: {_grouped(run, before, since)}"
             since, before = at, now
 
 
@@ -162,13 +202,20 @@ def _generation(state: State, rounds: dict[Fraction, Fraction]) -> _Generation |
     return (line.root, line.origin, line.since, rounds.get(jams[-1].at, jams[-1].at))
 
 
-def _grouped(run: Run, groups: dict[_Generation, tuple[str, ...]]) -> str:
-    """The generations in words, the newest first."""
+def _grouped(run: Run, groups: dict[_Generation, tuple[str, ...]], at: Fraction) -> str:
+    """The generations at an instant in words, the newest first."""
     said = []
-    for (root, *_, at), keys in groups.items():
+    for (root, *_), keys in groups.items():
         source = f" from {run.setup.called(root)}" if len({generation[0] for generation in groups}) > 1 else ""
-        said.append(f"{listed(map(run.setup.called, keys))} jammed at {clock_of(run.setup, at)}{source}")
+        said.append(f"{listed(map(run.setup.called, keys))} jammed at {_times_of(run, keys, at)}{source}")
     return "; ".join(said)
+
+
+def _times_of(run: Run, keys: Iterable[str], at: Fraction) -> str:
+    """When devices were jammed whose time they carry at an instant: one time, or from the first to the last."""
+    carried = (run.at(key, at).time for key in keys)
+    jams = sorted(time.jammed_at for time in carried if time is not None and time.jammed_at is not None)
+    return " to ".join(dict.fromkeys(clock_of(run.setup, each) for each in (jams[0], jams[-1])))
 
 
 # --- the morning -----------------------------------------------------------------------------------------------
@@ -183,18 +230,24 @@ def _morning(run: Run) -> Iterator[str]:
         return
     rate = setup.project.rate.value
     yield f"set rate, count and mode on every device{f' ({rate.name})' if rate else ''}; after the jam leave them alone"
-    given = [run.at(jam.target, jam.at).time for jam in jams] or list(live.values())
-    roots = dict.fromkeys(time.line.root for time in given if time is not None)
-    yield from _masters_set(run, roots, jams[0].at if jams else run.end)
-    for (at, source), targets in _by_source(jams).items():
-        when = "" if run.jams_taken_for_granted else f" ({clock_of(setup, at)})"
-        yield f"jam {listed(map(setup.called, targets))} from {setup.called(source)}{when} and wait for the lock"
+    steps = [*_masters_set(run, jams, live), *_jams_told(run, jams)]
+    yield from (says for _, says in sorted(steps, key=lambda step: step[0]))
     if live:
         yield f"plug what stays on, and see the digits move on {listed(map(setup.called, live))}"
     there = [key for key, states in run.histories.items() if states and states[0].present]
-    recording = [setup.called(key) for key in there if setup.devices[key].records]
-    if recording:
-        yield f"roll {listed(recording)} on one display or slate, play back, and compare the recorded clips"
+    for recording in _by_timecode(setup, (key for key in there if setup.devices[key].records)):
+        names = listed(map(setup.called, recording))
+        yield f"roll {names} on one display or slate, play back, and compare the recorded clips"
+
+
+def _by_timecode(setup: Setup, keys: Iterable[str]) -> list[list[str]]:
+    """Devices by the timecode that they share: that of a unit with one of its own, and that of all others."""
+    found: dict[str | None, list[str]] = {}
+    for key in keys:
+        unit = setup.units.get(setup.devices[key].unit.value or "")
+        own = unit is not None and unit.shares_timecode.value is False
+        found.setdefault(unit.key if unit is not None and own else None, []).append(key)
+    return list(found.values())
 
 
 def _first_jams(run: Run) -> list[Jam]:
@@ -207,23 +260,30 @@ def _first_jams(run: Run) -> list[Jam]:
     return list(found.values())
 
 
-def _masters_set(run: Run, roots: Iterable[str], before: Fraction) -> Iterator[str]:
-    """How the masters come to their time before the first jam."""
-    for key in roots:
-        if key not in run.histories:
-            continue
+def _masters_set(run: Run, jams: Sequence[Jam], live: Mapping[str, Carried]) -> Iterator[tuple[Fraction, str]]:
+    """How the masters come to their time before others take it from them, each with when."""
+    wanted: dict[str, Fraction] = {}
+    times = [(jam.at, run.at(jam.target, jam.at).time) for jam in jams] or [(run.end, time) for time in live.values()]
+    for at, time in times:
+        if time is not None and time.line.root in run.histories:
+            wanted[time.line.root] = min(at, wanted.get(time.line.root, at))
+    for key, before in wanted.items():
         called = run.setup.called(key)
         hands = [step for step in run.steps if step.what == "set clock" and key in step.keys and step.at <= before]
         if hands and hands[-1].event is not None:
             source = "".join(hands[-1].event.words("from"))
-            yield f"set {called} by hand{f' from {source}' if source else ''} ({clock_of(run.setup, hands[-1].at)})"
+            says = f"set {called} by hand{f' from {source}' if source else ''} ({clock_of(run.setup, hands[-1].at)})"
+            yield hands[-1].at, says
         else:
-            yield f"see that {called}, the master, shows the time that is meant"
+            yield run.start, f"see that {called}, the master, shows the time that is meant"
 
 
-def _by_source(jams: Iterable[Jam]) -> dict[tuple[Fraction, str], list[str]]:
-    """Who is jammed from whom at one moment."""
-    found: dict[tuple[Fraction, str], list[str]] = {}
+def _jams_told(run: Run, jams: Iterable[Jam]) -> Iterator[tuple[Fraction, str]]:
+    """Who is jammed from whom, each with when."""
+    found: dict[tuple[Fraction, str, bool], list[str]] = {}
     for jam in jams:
-        found.setdefault((jam.at, jam.source), []).append(jam.target)
-    return found
+        found.setdefault((jam.at, jam.source, jam.event is None), []).append(jam.target)
+    for (at, source, granted), targets in found.items():
+        when = "" if granted else f" ({clock_of(run.setup, at)})"
+        names = listed(map(run.setup.called, targets))
+        yield at, f"jam {names} from {run.setup.called(source)}{when} and wait for the lock"

@@ -93,7 +93,7 @@ def _times(phases: Phases, states: Iterable[tuple[str, State]], at: Fraction, as
         if state.time is None:
             continue
         chain = _heard(phases, (key, *state.time.through))
-        ahead = sum((phases.uncorrected(each) for each in (key, *state.time.through)), Fraction(0))
+        ahead = phases.fixed(key, state.time.through)
         alike[chain, state.time.line, state.time.hands, key in aside].setdefault(ahead, (key, state.time))
     for shown in alike.values():
         for ahead in dict.fromkeys((min(shown), max(shown))):

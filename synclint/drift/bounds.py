@@ -10,8 +10,9 @@ from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
 
+from synclint.day.clocktime import clock_of
 from synclint.day.forecast import Forecast
-from synclint.day.moments import Origin, State
+from synclint.day.moments import Carried, Origin, State
 from synclint.day.phases import Offset, Phase
 from synclint.day.run import OUTSIDE
 from synclint.drift.values import Blank, Bound, Cell, Vertex
@@ -47,9 +48,9 @@ class Bounds:
 
     def master_of(self, key: str) -> str:
         """What a device is told against: its unit's own master, or the master of the rig."""
-        setup = self.forecast.setup
+        setup, histories = self.forecast.setup, self.forecast.run.histories
         unit = setup.units.get(setup.devices[key].unit.value or "")
-        if unit is not None and unit.shares_timecode.value is False and unit.master.value in setup.devices:
+        if unit is not None and unit.shares_timecode.value is False and unit.master.value in histories:
             return unit.master.value or ""
         return self.master
 
@@ -129,9 +130,19 @@ class Bounds:
         time = one.time if one else None
         if time is None:
             return "no timecode"
-        if time.line.root == other or (two is not None and two.time and time.line.root == two.time.line.root):
-            return f"{self.called(other)} was set anew"  # it still has the time of before
+        if two is not None and two.time is not None and time.line.root == two.time.line.root:
+            return self._anew(time, two.time)
+        if time.line.root == other:
+            return f"{self.called(other)} has another time by now"
+        if time.line.origin is Origin.LEFT and any(jam.target == time.line.root for jam in self.forecast.run.jams):
+            return "not yet jammed"
         return _BY_EYE[time.line.origin]
+
+    def _anew(self, one: Carried, other: Carried) -> str:
+        """What the device did that both times come from, so that one of the two is of before and one of after it."""
+        newer = max((one.line, other.line), key=lambda line: line.since)
+        did = "was set anew" if newer.origin is Origin.SET else "lost its time"
+        return f"{self.called(newer.root)} {did} at {clock_of(self.forecast.setup, newer.since)}"
 
     # --- all days long ---
 

@@ -55,6 +55,7 @@ def _rate(bounds: Bounds, relative: Relative) -> MeasuredRate:
         outside=relative.outside,
         readings=sum(len(each.readings) for each in relative.fits),
         off=tuple(_off(bounds, each, each.off) for each in relative.fits if each.off is not None),
+        inside=relative.inside,
     )
 
 
@@ -65,3 +66,14 @@ def _off(bounds: Bounds, fitted: Measured, reading: Reading) -> str:
     causes = {True: "misread", False: "restarted or set anew", None: "misread, restarted or set anew"}
     cause = causes[fitted.broken.alone if fitted.broken is not None else None]
     return f"{clock} is off the line{by}: {cause}"
+
+
+def unused(bounds: Bounds, measured: Measurements) -> tuple[str, ...]:
+    """The comparisons that say nothing of a rate, and why."""
+    found = []
+    for each in measured.unused:
+        other = each.entry.against.value
+        beside = f" with {bounds.called(other)}" if other and other in bounds.forecast.setup.devices else ""
+        what = f"the comparison of {bounds.called(each.device)}{beside} at {each.entry.event.at.text}"
+        found.append(f"{what} says nothing of a rate: {each.why}")
+    return tuple(found)

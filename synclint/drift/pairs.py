@@ -5,14 +5,30 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 
 from synclint.day.forecast import Forecast, Pair, TakeOffset, Worst
 from synclint.day.moments import State
 from synclint.day.phases import Phase
+from synclint.day.telling import ONE_ROUND
 from synclint.trade.clocks import ErrorSum, Unknown
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A take, or where none is told a stretch of the days, in which two have a time each and no bound between them."""
+
+    since: Fraction
+    """When the take begins, or the stretch."""
+    at: Fraction
+    """From when on they have no bound."""
+    until: Fraction
+    """When the take ends, or the stretch."""
+    one: State
+    two: State
 
 
 @dataclass(frozen=True)
@@ -75,6 +91,47 @@ class Pairs:
         offset = phases.apart(phases.of_time(pair.first, one.time, at), phases.of_time(pair.second, two.time, at))
         return None if offset is None else Worst(pair.first, pair.second, at, offset)
 
+    # --- where there is no bound ---
+
+    def gaps(self, first: str, second: str) -> Iterator[Gap]:
+        """Where two have no bound though both show a time, in the order of time."""
+        pair = Pair(first, second, self.forecast.kind_of(first, second))
+        turns = sorted(self.forecast.turns_of(first) | self.forecast.turns_of(second))
+        if not self.forecast.takes:
+            yield from self._lasting(pair, turns)
+            return
+        known: dict[int, bool] = {}  # between two changes there is a bound all the time, or none
+        none = frozenset[int]()
+        shared = self._takes_of.get(first, none) & self._takes_of.get(second, none)
+        for roll in sorted((self.forecast.takes[each] for each in shared), key=lambda roll: roll.start):
+            for at in (roll.start, *(at for at in turns if roll.start < at < roll.end)):
+                place, (one, two) = bisect_right(turns, at), (self.forecast.run.at(key, at) for key in (first, second))
+                if place not in known:
+                    known[place] = self._unbounded(pair, one, two, at)
+                if known[place]:
+                    yield Gap(roll.start, at, roll.end, one, two)
+                    break
+
+    def _unbounded(self, pair: Pair, one: State, two: State, at: Fraction) -> bool:
+        """Whether two have a time each and no bound between them; what is off shows nothing that could be wrong."""
+        return one.time is not None and two.time is not None and self.apart(pair, one, two, at) is None
+
+    def _lasting(self, pair: Pair, turns: list[Fraction]) -> Iterator[Gap]:
+        """Where no take is told: the stretches without a bound, but for what is before the first jam or between two."""
+        run = self.forecast.run
+        found: list[Gap] = []
+        held: Fraction | None = None
+        for since, until in pairwise(sorted({run.start, *(at for at in turns if run.start < at < run.end), run.end})):
+            one, two = run.at(pair.first, since), run.at(pair.second, since)
+            if self._unbounded(pair, one, two, since):
+                before = found.pop() if found and found[-1].until == since else Gap(since, since, until, one, two)
+                found.append(replace(before, until=until))
+            elif held is None and one.time is not None and two.time is not None:
+                held = since
+        for gap in found:
+            if gap.until - gap.at > ONE_ROUND and (held is None or gap.at > held):
+                yield gap
+
     @cached_property
     def different(self) -> tuple[Pair, ...]:
         """The pairs that must agree, those that show the very same times once."""
@@ -104,7 +161,7 @@ class Pairs:
         if state.time is None:
             return state.since, None
         through = state.time.through
-        ahead = sum((self.forecast.phases.uncorrected(each) for each in (key, *through)), Fraction(0))
+        ahead = self.forecast.phases.fixed(key, through)
         return state.since, through[-1] if through else key, state.time.line, state.time.hands, ahead
 
     def worst_of_kinds(self) -> list[tuple[Pair, Worst]]:
@@ -116,11 +173,6 @@ class Pairs:
                 if known is None or case.offset.worst > known[1].offset.worst:
                     best[pair.kind] = (pair, case)
         return list(best.values())
-
-    def beyond(self, tolerance: Fraction) -> list[Worst]:
-        """Every worst case that is beyond a tolerance."""
-        cases = (case for pair in self.different for case in self.worst_cases(pair))
-        return [case for case in cases if case.offset.worst > tolerance]
 
     # --- takes ---
 

@@ -9,7 +9,7 @@ from math import floor
 from synclint.day.clocktime import DayClock, clock_of, day_clocks
 from synclint.day.schedule import Step
 from synclint.drift.bounds import Bounds
-from synclint.drift.values import Curve, Mark, Panel, Point
+from synclint.drift.values import Curve, Hour, Mark, Panel, Point
 
 _HOUR = 3600
 
@@ -47,12 +47,12 @@ def _span(clock: DayClock, steps: list[Step], end: Fraction | None) -> tuple[Fra
     return min([clock.call, *same_day]), max([clock.call, *last, *same_day])
 
 
-def _hours(clock: DayClock, start: Fraction, end: Fraction) -> Iterator[Mark]:
+def _hours(clock: DayClock, start: Fraction, end: Fraction) -> Iterator[Hour]:
     """Every full hour that the clock of a day shows between two instants."""
     hour = floor(clock.shows(start) / _HOUR)
     while (at := clock.instant(Fraction(hour * _HOUR))) <= end:
         if at >= start:
-            yield Mark(at, at, f"{hour % 24:02}:00")
+            yield Hour(at, hour % 24)
         hour += 1
 
 

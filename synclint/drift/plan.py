@@ -1,4 +1,4 @@
-"""When to jam again, in words and clock times, and what accuracy would spare it."""
+"""When to jam again, in words and clock times."""
 
 from __future__ import annotations
 
@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from synclint.day.clocktime import clock_of
-from synclint.day.forecast import Forecast, Worst
+from synclint.day.forecast import Forecast
 from synclint.day.jams import Breach, Plan, Planner, Round
-from synclint.drift.pairs import Pairs
-from synclint.drift.values import JamPlan, JamRound, Leaves, Needed
+from synclint.drift.bounds import Bounds
+from synclint.drift.needed import Accuracies
+from synclint.drift.values import JamPlan, JamRound, Leaves
 from synclint.rig.model import Setup
 
 
@@ -39,16 +40,14 @@ class Planned:
             morning=clock_of(self.setup, self.planner.morning),
             morning_leaves=self._leaves(plan.morning_breach, self.planner.alone),
             rounds=tuple(map(self._round, plan.rounds)),
-            added=()
-            if plan.holds or not self._written_after(plan)
-            else tuple(map(self._round, self.further.plan.rounds)),
+            added=tuple(map(self._round, self.further.plan.rounds)) if self._written_after(plan) else (),
             possible=plan.possible,
-            needed=self._needed() if plan.morning_breach is not None else (),
+            needed=Accuracies(self.planner).told() if plan.morning_breach is not None else (),
         )
 
     def _written_after(self, plan: Plan) -> bool:
-        """Whether jams are written after the morning's, so that it makes a difference whether they are kept."""
-        return any(jam.at > self.planner.morning for jam in self.forecast.run.jams) and plan.first_breach is not None
+        """Whether more is needed, and it makes a difference whether jams written after the morning's are kept."""
+        return not plan.holds and any(jam.at > self.planner.morning for jam in self.forecast.run.jams)
 
     def _round(self, each: Round) -> JamRound:
         return JamRound(
@@ -56,6 +55,9 @@ class Planned:
             clock_of(self.setup, each.at),
             None if each.by is None else clock_of(self.setup, each.by),
             self._break_at(each.at) if each.in_break else None,
+            each.by,
+            tuple((self.setup.called(one), self.setup.called(other)) for one, other in each.by_lead),
+            each.others,
         )
 
     def _leaves(self, breach: Breach | None, forecast: Forecast) -> Leaves | None:
@@ -64,48 +66,19 @@ class Planned:
         pair = (breach.pair.first, breach.pair.second)
         until = forecast.held_until(*pair, self.planner.tolerance, breach.at)
         one, other = map(self.setup.called, pair)
-        return Leaves(breach.at, clock_of(self.setup, breach.at), one, other, clock_of(self.setup, until))
+        clock = clock_of(self.setup, breach.at)
+        return Leaves(breach.at, clock, one, other, clock_of(self.setup, until), self._why(breach, forecast))
+
+    @staticmethod
+    def _why(breach: Breach, forecast: Forecast) -> str:
+        """Why a pair has no bound; nothing where it leaves the tolerance."""
+        if not breach.lost:
+            return ""
+        one, other = ((key, forecast.run.at(key, breach.at)) for key in (breach.pair.first, breach.pair.second))
+        return Bounds(forecast).why(*one, *other, breach.at).removeprefix("no bound: ")
 
     def _break_at(self, at: Fraction) -> str:
         """The break that an instant is in: from when to when."""
         breaks = (step for step in self.forecast.run.steps if step.what == "break" and step.until)
         step = next(each for each in breaks if each.at <= at <= (each.until or at))
         return f"{clock_of(self.setup, step.at)} to {clock_of(self.setup, step.until or at)}"
-
-    # --- what accuracy would do ---
-
-    def _needed(self) -> tuple[Needed, ...]:
-        """For each device whose clock counts where the morning's jam does not do: what accuracy of it alone would."""
-        cases = self._beyond()
-        if not cases:
-            return ()
-        phases = self.forecast.phases
-        pacers = dict.fromkeys(
-            phases.pace_of(key) for case in sorted(cases, key=_size, reverse=True) for key in self._clocks(case)
-        )
-        return tuple(self._needed_of(key, cases) for key in pacers)
-
-    def _beyond(self) -> list[Worst]:
-        """Every worst case beyond the tolerance, were there no jams but the morning's."""
-        alone = Pairs(self.planner.alone)
-        return [case for case in alone.beyond(self.planner.tolerance) if case.at > self.planner.morning]
-
-    @staticmethod
-    def _clocks(case: Worst) -> list[str]:
-        """The devices whose rates count in a worst case, the largest share first."""
-        return [share.name[1] for share in case.offset.error.shares if share.name[0] == "rate"]
-
-    def _needed_of(self, key: str, cases: list[Worst]) -> Needed:
-        """The accuracy at which a device alone would mend every case; there is none if one has another cause too."""
-        device = self.setup.devices[key]
-        needed: Fraction | None = None
-        for case in cases:
-            ppm = self.forecast.needed_accuracy(case, key, self.planner.tolerance)
-            if ppm is None:
-                return Needed(device.called, None, device.clock.accuracy.value)
-            needed = ppm if needed is None else min(needed, ppm)
-        return Needed(device.called, needed, device.clock.accuracy.value)
-
-
-def _size(case: Worst) -> Fraction:
-    return case.offset.worst

@@ -16,8 +16,8 @@ from synclint.day.run import OUTSIDE
 from synclint.day.schedule import Step
 from synclint.drift.assumed import assumed, tolerance_words
 from synclint.drift.bounds import Bounds
-from synclint.drift.comparisons import points, rates
-from synclint.drift.pairs import Pairs
+from synclint.drift.comparisons import points, rates, unused
+from synclint.drift.pairs import Gap, Pairs
 from synclint.drift.panels import panels
 from synclint.drift.plan import Planned
 from synclint.drift.values import (
@@ -78,6 +78,7 @@ class _Maker:
             takes=tuple(self._take_rows()),
             unbounded=tuple(self._unbounded()),
             measured=rates(self.bounds, self.measured),
+            unused=unused(self.bounds, self.measured),
             plan=self._plan,
             phases=tuple(self._phases()),
             wants_reference=self._wants_reference,
@@ -196,6 +197,9 @@ class _Maker:
         if not lengths or self.long_take is None:
             return None
         length, best = min(lengths), None
+        gap = next(self.pairs.gaps(first, second), None)
+        if gap is not None:  # such a take may be one of those in which nobody can say it
+            return LongTake(gap.since, self.clock_at(gap.since), length, Bound(None, self._why(first, second, gap)))
         run, turns_of = self.forecast.run, self.forecast.turns_of
         # Between two changes of theirs it is largest at the one or the other.
         ends = {*self._wraps, run.end} | turns_of(first) | turns_of(second)
@@ -222,21 +226,29 @@ class _Maker:
                 cells=self._cells(pair.first, pair.second),
                 peak=Peak(case.offset.worst, self.clock_at(case.at), case.at),
                 long_take=self._long_take(pair.first, pair.second) if both else None,
+                rolling=bool(self.forecast.takes),
+                unbounded=tuple(map(self._when, self.pairs.gaps(pair.first, pair.second))),
             )
 
     def _unbounded(self) -> Iterator[Unbounded]:
         """The pairs that must agree and have no bound at some time in their takes."""
         setup = self.forecast.setup
         for pair in self.pairs.different:
-            for at, one, two in self.pairs.moments(pair):
-                if one.time is None or two.time is None or self.pairs.apart(pair, one, two, at) is not None:
-                    continue  # what is off or not there shows nothing that could be wrong
-                told = [(pair.first, one), (pair.second, two)]
-                # Of the two the one that has left the master's time is to be told of.
-                told.sort(key=lambda each: each[1].time is None or each[1].time.line.root == self.bounds.master)
-                why = self.bounds.why(*told[0], *told[1], at)
-                yield Unbounded(setup.called(pair.first), setup.called(pair.second), self.clock_at(at), why)
-                break
+            gap = next(self.pairs.gaps(pair.first, pair.second), None)
+            if gap is not None:
+                both, at = (setup.called(pair.first), setup.called(pair.second)), self.clock_at(gap.since)
+                yield Unbounded(*both, at, self._why(pair.first, pair.second, gap), bool(self.forecast.takes))
+
+    def _when(self, gap: Gap) -> str:
+        """When two have no bound: when the take begins, or where none is told from when to when."""
+        since = self.clock_at(gap.since)
+        return since if self.forecast.takes else f"{since} to {self.clock_at(gap.until)}"
+
+    def _why(self, first: str, second: str, gap: Gap) -> str:
+        """Why two have no bound; of the two the one that has left the master's time is to be told of."""
+        told = [(first, gap.one), (second, gap.two)]
+        told.sort(key=lambda each: each[1].time is None or each[1].time.line.root == self.bounds.master)
+        return self.bounds.why(*told[0], *told[1], gap.at)
 
     # --- takes ---
 

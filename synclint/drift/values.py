@@ -89,6 +89,10 @@ class PairRow:
     cells: tuple[Cell, ...]
     peak: Peak
     long_take: LongTake | None
+    rolling: bool = True
+    """Whether it is told of takes; where none is told it is of the days."""
+    unbounded: tuple[str, ...] = ()
+    """The clock times of the takes in which the two have no bound; where none is told, from when to when."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +121,8 @@ class Unbounded:
     second: str
     clock: str
     why: str
+    rolling: bool = True
+    """Whether the clock time is that of a take; where none is told they have no bound from then on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +135,8 @@ class Leaves:
     second: str
     held_until: str
     """The clock time until which the last jams of the two hold them within it; they need not roll just then."""
+    why: str = ""
+    """Why they have no bound from then on, where that is the reason: `bag was set anew at 13:50`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,11 +149,17 @@ class JamRound:
     """By when at the latest, rounded down to the second; None where the days hold without it."""
     in_break: str | None
     """The break in which it is, such as `12:40 to 13:25`; None for working time."""
+    by_at: Fraction | None = None
+    """The instant of `by`."""
+    by_lead: tuple[tuple[str, str], ...] = ()
+    """The devices that are jammed by a lead because their link is lost then, each with its source."""
+    others: bool = True
+    """Whether any others are jammed in it, each from its master."""
 
 
 @dataclass(frozen=True, slots=True)
 class Needed:
-    """The accuracy at which a device alone would make the morning's jam do, all others as they are."""
+    """The accuracy at which a device alone would make the first jam do, all others as they are."""
 
     device: str
     ppm: Fraction | None
@@ -167,15 +181,15 @@ class JamPlan:
     logged: bool
     """Whether a log tells of jams; what is planned then begins with the last of them."""
     morning: str
-    """The clock time of the morning's jam, or of the last that a log tells of."""
+    """The clock time of the last jam before the first take, or else of the first; of the last that a log tells of."""
     morning_leaves: Leaves | None
     rounds: tuple[JamRound, ...]
-    """The fewest after the morning's that hold the days, whatever else is written."""
+    """The fewest after that one that hold the days, whatever else is written."""
     added: tuple[JamRound, ...]
     """The fewest on top of those that are written."""
     possible: bool
     needed: tuple[Needed, ...]
-    """Empty where the morning's jam does."""
+    """Empty where that jam does, and where the master is set anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +227,14 @@ class Curve:
     devices: tuple[str, ...]
     vertices: tuple[Vertex, ...]
     blanks: tuple[Blank, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Hour:
+    """A full hour of the clock on the wall, from 0 to 23, and the instant at which it shows it."""
+
+    at: Fraction
+    hour: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,6 +276,8 @@ class MeasuredRate:
     readings: int
     off: tuple[str, ...]
     """What lies off the line, in words."""
+    inside: bool = True
+    """Whether all of the interval is within what is stated."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,7 +288,7 @@ class Panel:
     zone: str
     start: Fraction
     end: Fraction
-    hours: tuple[Mark, ...]
+    hours: tuple[Hour, ...]
     """Every full hour of its clock."""
     curves: tuple[Curve, ...]
     jams: tuple[Mark, ...]
@@ -291,6 +315,8 @@ class Drift:
     takes: tuple[TakeRow, ...] = ()
     unbounded: tuple[Unbounded, ...] = ()
     measured: tuple[MeasuredRate, ...] = ()
+    unused: tuple[str, ...] = ()
+    """The comparisons of a log that say nothing of a rate, each with the reason."""
     plan: JamPlan | None = None
     phases: tuple[FramePhase, ...] = ()
     wants_reference: bool = False

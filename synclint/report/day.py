@@ -1,4 +1,4 @@
-"""The day on a page: what happens to each device's time, when devices carry jams of different times, the morning's order."""
+"""The day on a page: what happens to each device's time, jams of different times, the morning's order."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def write_day(page: Page, overview: Overview) -> None:
         )
     _more(page, len(day.devices), "device")
     _listed(page, "Jammed at different times", day.generations, "stretch")
-    _listed(page, "Before the first take, in this order", day.morning, "step", numbered=True)
+    _listed(page, "Set up in this order", day.morning, "step", numbered=True)
 
 
 def _listed(page: Page, title: str, texts: Sequence[str], what: str, *, numbered: bool = False) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
 from typing import TextIO
 
 from synclint.drift import words
@@ -43,7 +44,7 @@ def _write_one(page: Page, report: Report, show: Level) -> None:
         page.paragraph((says, PLAIN))
     drift_table.write_devices(page, drift)
     drift_table.write_pairs(page, drift)
-    _section(page, "Measured", map(_measured, drift.measured))
+    _section(page, "Measured", chain(map(_measured, drift.measured), drift.unused))
     _section(page, "Inside a take", (_take(drift, row) for row in drift.takes))
     _section(page, "When to jam", _jams(drift))
     _section(page, "Frames of their own", _phases(drift))
@@ -51,7 +52,7 @@ def _write_one(page: Page, report: Report, show: Level) -> None:
     _section(page, "Assumed", told)
 
 
-def _section(page: Page, title: str, texts: Iterator[str] | map[str]) -> None:
+def _section(page: Page, title: str, texts: Iterable[str]) -> None:
     told = list(texts)
     if not told:
         return
@@ -84,7 +85,9 @@ def _verdict(drift: Drift) -> Iterator[tuple[str, str]]:
     for each in drift.unbounded[:MOST_LINES]:
         why = each.why.removeprefix("no bound: ")
         both = _both(each.first, each.second)
-        yield f"No bound between {both}, which roll at {each.clock}: {why}; jam before that take.", BAD
+        when = f", which roll at {each.clock}" if each.rolling else f" from {each.clock} on"
+        cure = "jam before that take" if each.rolling else "jam then"
+        yield f"No bound between {both}{when}: {why}; {cure}.", BAD
 
 
 def _leaves(leaves: Leaves) -> str:
@@ -118,24 +121,40 @@ def _jams(drift: Drift) -> Iterator[str]:
     if plan is None:
         return
     yield _as_written(plan) + (" That is said of what has a bound." if drift.unbounded and plan.holds else "")
-    first = f"the last jam of the log ({plan.morning})" if plan.logged else f"the morning's jam ({plan.morning})"
+    after = _first_jam(plan)
     if plan.morning_leaves is None:
-        yield f"No jam is needed after {first}."
+        yield f"No jam is needed{f' after {after}' if after else ''}."
         return
-    both = _both(plan.morning_leaves.first, plan.morning_leaves.second)
-    yield f"With no jam after {first} the tolerance is kept until {plan.morning_leaves.clock}: {both}."
+    leaves, alone = plan.morning_leaves, f"With no jam{f' after {after}' if after else ''}"
+    both = _both(leaves.first, leaves.second)
+    if leaves.why:
+        yield f"{alone} nobody can say from {leaves.clock} on how far {both} are apart: {leaves.why}."
+    else:
+        yield f"{alone} the tolerance is kept until {leaves.clock}: {both}."
     if not plan.possible:
         yield "No rounds of jams outside of takes hold the day."
     else:
         rounds = counted(len(plan.rounds), "round")
-        yield f"{rounds} of jams after it would do: {'; '.join(map(_round, plan.rounds))}."
+        behind = " after it" if after else ""
+        yield f"{rounds} of jams{behind} would do: {'; '.join(map(_round, plan.rounds))}."
     if plan.added:
         more = counted(len(plan.added), "more round")
         yield f"With the jams as written kept, {more} would do: {'; '.join(map(_round, plan.added))}."
     yield from _accuracies(plan.needed)
 
 
+def _first_jam(plan: JamPlan) -> str:
+    """The jam after which rounds are planned; nothing where there is none."""
+    if plan.logged:
+        return f"the last jam of the log ({plan.morning})"
+    if not plan.jams:
+        return ""
+    return f"the first jam ({plan.morning})" if plan.morning == plan.jams[0] else f"the jams up to {plan.morning}"
+
+
 def _as_written(plan: JamPlan) -> str:
+    if plan.granted and not plan.jams:
+        return "The days tell of no jam."
     if plan.granted:
         return "The days tell of no jam; one at each call is taken for granted."
     verdict = "hold" if plan.holds else "do not hold"
@@ -143,12 +162,17 @@ def _as_written(plan: JamPlan) -> str:
 
 
 def _round(each: JamRound) -> str:
+    """A round of jams: when, by when, and who by a lead because their link is lost."""
     where = f"in the break of {each.in_break}" if each.in_break else f"at {each.clock}, in working time"
-    return f"{where}, by {each.by}" if each.by else where
+    if each.in_break and not each.in_break.startswith(each.clock):
+        where += f", from {each.clock} on"
+    leads = listed(f"{one} from {other}" for one, other in each.by_lead)
+    who = f" ({'and ' if each.others else ''}{leads} by a lead)" if leads else ""
+    return f"{where}, by {each.by}{who}" if each.by else f"{where}{who}"
 
 
 def _accuracies(needed: Sequence[Needed]) -> Iterator[str]:
-    """What accuracy of one device would spare all jams but the morning's."""
+    """What accuracy of one device would spare all jams but the first."""
     able = [each for each in needed if each.ppm is not None]
     unable = [each.device for each in needed if each.ppm is None]
     for each in able:
@@ -177,5 +201,6 @@ def _measured(each: MeasuredRate) -> str:
     told = f"{each.device} against {each.against}: {words.ppm(each.rate, signed=True)} ({sure})"
     if each.stated is not None:
         low, high = (words.ppm(rate, signed=True) for rate in each.stated)
-        told += f"; stated {low} to {high}, and it is {'outside' if each.outside else 'within'}"
+        lies = "is outside" if each.outside else "is within" if each.inside else "may be within"
+        told += f"; stated {low} to {high}, and it {lies}"
     return "; ".join([told, *each.off])

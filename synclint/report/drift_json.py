@@ -46,6 +46,7 @@ def drift_object(drift: Drift) -> Object:
             for each in drift.unbounded
         ],
         "measured": [_measured(each) for each in drift.measured],
+        "unused_comparisons": list(drift.unused),
         "jams": None if drift.plan is None else _jams(drift.plan),
         "frame_phase": [{"devices": list(each.devices), "odds": _number(each.odds)} for each in drift.phases],
         "wants_reference": drift.wants_reference,
@@ -111,6 +112,7 @@ class _Teller:
             "second": row.second,
             "worst": self.peak(row.peak),
             "moments": self.cells(row.cells),
+            "no_bound_at": list(row.unbounded),
             "longest_take": self.long_take(row.long_take),
         }
 
@@ -144,6 +146,7 @@ def _measured(each: MeasuredRate) -> Object:
         "high_ppm": _number(each.high),
         "stated": stated,
         "outside": each.outside,
+        "inside": each.inside,
         "readings": each.readings,
         "off_the_line": list(each.off),
     }
@@ -157,11 +160,18 @@ def _leaves(leaves: Leaves | None) -> Object | None:
         "first": leaves.first,
         "second": leaves.second,
         "held_until": leaves.held_until,
+        "why": leaves.why or None,
     }
 
 
 def _round(each: JamRound) -> Object:
-    return {"clock": each.clock, "by": each.by, "in_break": each.in_break}
+    return {
+        "clock": each.clock,
+        "by": each.by,
+        "in_break": each.in_break,
+        "by_lead": [{"device": device, "from": source} for device, source in each.by_lead],
+        "others": each.others,
+    }
 
 
 def _jams(plan: JamPlan) -> Object:

@@ -9,6 +9,7 @@ from itertools import groupby
 
 from synclint.drift import words
 from synclint.drift.values import Bound, Cell, Drift, LongTake, Moment, PairRow, Row
+from synclint.findings import listed
 from synclint.report.page import ODD, PLAIN, QUIET, Page, padded, wide
 from synclint.report.words import counted, named, short
 
@@ -64,8 +65,17 @@ def write_pairs(page: Page, drift: Drift) -> None:
     page.heading("The worst pairs")
     _write(page, drift, [_Line(_pair_name(row), row.cells, row.long_take) for row in drift.pairs])
     for row in drift.pairs:
-        peak = f"{_ms(row.peak.seconds, drift)} at {row.peak.clock}, while they roll"
-        page.paragraph((f"{row.kind}: {row.first} and {row.second}, at most {peak}", PLAIN))
+        peak = f"{_ms(row.peak.seconds, drift)} at {row.peak.clock}{', while they roll' if row.rolling else ''}"
+        page.paragraph((f"{row.kind}: {row.first} and {row.second}, at most {peak}{_no_bound_at(row)}", PLAIN))
+
+
+def _no_bound_at(row: PairRow) -> str:
+    """When the two of a pair have no bound, which no worst case tells."""
+    if not row.unbounded:
+        return ""
+    times = listed(row.unbounded, limit=12)
+    takes = "take" if len(row.unbounded) == 1 else "takes"
+    return f"; {f'in the {takes} at {times}' if row.rolling else f'from {times}'} they have no bound"
 
 
 def _pair_name(row: PairRow) -> str:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from synclint.findings import CheckLine, Mended, Unjudged, listed
+from synclint.findings import CheckLine, Unjudged, listed
+from synclint.merging import looked_at
 from synclint.overview import Assumed
-from synclint.report.words import LOOKED_AT, aside, clipped, counted, named, one_line, short
+from synclint.report.words import aside, clipped, counted, named, one_line, short
 from synclint.result import Report, Waived
 
 MOST_ENTRIES = 60
@@ -42,14 +43,9 @@ def _bounded(entries: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...
 
 
 def _checklist(lines: Sequence[CheckLine]) -> Iterator[tuple[str, str]]:
-    for when in Mended:
-        due = sorted(
-            (line for line in lines if line.when is when), key=lambda line: (line.by is not None, line.by or 0)
-        )
-        told = dict.fromkeys(line.sentence for line in due)
-        if told:
-            yield "", LOOKED_AT[when]
-            yield from (("  [ ] ", clipped(one_line(sentence), 600)) for sentence in told)
+    for heading, told in looked_at(lines):
+        yield "", heading
+        yield from (("  [ ] ", clipped(one_line(sentence), 600)) for sentence in told)
 
 
 def _accepted(accepted: Sequence[Waived]) -> Iterator[tuple[str, str]]:

@@ -28,9 +28,6 @@ MENDED = {
 }
 """Where something is mended, as a heading says it."""
 
-LOOKED_AT = {**MENDED, Mended.MORNING: "Before the first take", Mended.SET: "Through the day"}
-"""When something is looked at, as a heading says it."""
-
 
 # --- text from files -------------------------------------------------------------------------------------------
 

@@ -52,6 +52,7 @@ BY_CLASS: Mapping[str, Defaults] = {
     "computer": Defaults(Fraction(50)),
     "network gateway": Defaults(None),
     "display": Defaults(None),
+    "loudspeaker": Defaults(None),
     "through-thing": Defaults(None),
 }
 
@@ -79,3 +80,58 @@ def accuracy_of(cls: str | None) -> tuple[Fraction, str] | None:
     if row is None or row.accuracy is None:
         return None
     return row.accuracy, f"class {cls}: {row.source.text}"
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A value that is assumed of a socket or a lead, from the least to the most that is met with, and why."""
+
+    least: Fraction
+    usual: Fraction
+    most: Fraction
+    why: str
+
+
+def _spread(least: str, usual: str, most: str, what: str) -> Spread:
+    return Spread(Fraction(least), Fraction(usual), Fraction(most), f"{what} ({_PRACTICE.text})")
+
+
+_VIDEO_OUTPUT = Spread(Fraction(75), Fraction(75), Fraction(75), "a video output has 75 ohm (from memory)")
+
+OUTPUT_OHMS: Mapping[str, Spread] = {
+    "LTC": _spread("50", "600", "1000", "timecode outputs have 50 ohm to 1 kohm, 600 ohm in the sums"),
+    "black burst": _VIDEO_OUTPUT,
+    "tri-level": _VIDEO_OUTPUT,
+    "word clock": Spread(Fraction(10), Fraction(75), Fraction(75), "a word clock output has 75 ohm (from memory)"),
+    "AES reference": Spread(Fraction(75), Fraction(110), Fraction(110), "an AES output has 110 ohm (from memory)"),
+}
+"""What is assumed of an output that says no impedance, by what it gives."""
+
+MICROPHONE_OHMS = _spread("1000", "2000", "10000", "microphone inputs have 1 to 10 kohm, 2 kohm in the sums")
+LINE_OHMS = _spread("4700", "10000", "100000", "line and timecode inputs have 5 to 100 kohm, 10 kohm in the sums")
+BRIDGING_OHMS = _spread("4700", "10000", "100000", "an input with its 75 ohm switched off has some 10 kohm")
+AES_OHMS = Spread(Fraction(110), Fraction(110), Fraction(110), "an AES input has 110 ohm (from memory)")
+LEAD_OHMS = _spread("0", "0.1", "0.3", "a lead has 0.1 ohm a metre, out and back")
+
+MICROPHONE_RANGE = (Fraction(1, 1000), Fraction(3, 10))
+MICROPHONE_RANGE_WHY = f"a microphone input takes up to some 300 mVpp before it clips ({_PRACTICE.text})"
+LINE_RANGE = (Fraction(3, 10), Fraction(8))
+LINE_RANGE_WHY = f"a line input wants some 0.3 to 8 Vpp ({_PRACTICE.text})"
+TIMECODE_RANGE = (Fraction(3, 10), Fraction(5))
+TIMECODE_RANGE_WHY = f"timecode inputs read from some 0.3 to 5 Vpp ({_PRACTICE.text})"
+
+MICROPHONE_NOMINAL = _spread("-60", "-50", "-40", "speech comes from a microphone at some -50 dBu")
+"""What automatic gain of a microphone input is made for, in dBu."""
+
+PLUG_IN_POWER = (Fraction(3), Fraction(2200), "plug-in power is some 3 V behind 2.2 kohm (from memory)")
+PHANTOM_POWER = (Fraction(48), Fraction(6800), "phantom power is 48 V behind 6.8 kohm in each leg (from memory)")
+"""Volts and ohms of what an input feeds a microphone with, and on what that rests."""
+
+SEPARATION = _spread("40", "50", "60", "neighbouring tracks and wires are some 50 dB apart")
+"""By how many decibels a signal is weaker beside its own wire or track."""
+
+RADIO_DELAY = _spread("2", "10", "20", "a digital sound radio takes some 2 to 20 ms")
+"""How many milliseconds a digital radio hop for sound takes."""
+
+DECODES_FROM = (Fraction(3), f"a decoder wants some 3 s of whole labels ({_PRACTICE.text})")
+"""How many seconds of timecode a decoder needs to be sure of it."""

@@ -6,16 +6,17 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from synclint.documents.nodes import Document, MappingNode, SequenceNode
-from synclint.findings import Finding
+from synclint.findings import Finding, unknown
 from synclint.rig.assumed import TOLERANCE_WHY
-from synclint.rig.days import build_days, device_keys, named
+from synclint.rig.days import build_days, device_keys, named, read_zone
 from synclint.rig.devices import build_devices
 from synclint.rig.kits import shelve
 from synclint.rig.model import SUPPLIES, Acceptance, Device, Project, Setup, Unit
+from synclint.rig.post import with_what_post_was_told
 from synclint.rig.radio import read_groups
 from synclint.rig.reading import Desk, Reader, truth, whole
 from synclint.rig.wiring import wire
-from synclint.trade.quantities import parse_date, parse_frequency, parse_offset
+from synclint.trade.quantities import Offset, parse_date, parse_frequency, parse_offset
 from synclint.trade.rates import parse_label_rate
 
 _NO_MASTER = "none"
@@ -46,6 +47,7 @@ def build(document: Document, kits: Iterable[Document], *, kits_complete: bool =
     project = _project(desk, root)
     shelf = replace(shelve(desk, kits), complete=kits_complete)
     devices = build_devices(desk, root, shelf, project.rate)
+    project = with_what_post_was_told(desk, root, project, devices)
     _check_masters(desk, project, devices)
     _check_supplies(desk, devices)
     units = dict(_units(desk, root, devices))
@@ -76,6 +78,14 @@ def check_kit(document: Document) -> tuple[Finding, ...]:
     return tuple(dict.fromkeys(desk.problems))
 
 
+def _tolerance(text: str) -> Offset:
+    """What is tolerated; raises ValueError for less than nothing."""
+    offset = parse_offset(text)
+    if (offset.frames or offset.seconds or 0) < 0:
+        raise ValueError("a tolerance is not below zero")
+    return offset
+
+
 def _project(desk: Desk, root: MappingNode) -> Project:
     """What the whole shoot agreed on; a tolerance that nobody states is assumed."""
     reader = Reader(desk, root, desk.place(root)).below("project")
@@ -85,15 +95,21 @@ def _project(desk: Desk, root: MappingNode) -> Project:
         rate=reader.fact("rate", read=parse_label_rate),
         sample_rate=reader.fact("sample_rate", read=parse_frequency),
         timecode_as=reader.text("timecode", "as"),
-        zone=reader.text("timecode", "zone"),
-        tolerance=reader.fact("tolerance", read=parse_offset).else_assume(_ONE_FRAME, TOLERANCE_WHY),
+        zone=read_zone(reader, "timecode", "zone"),
+        tolerance=reader.fact("tolerance", read=_tolerance).else_assume(_ONE_FRAME, TOLERANCE_WHY),
         master_timecode=reader.text("master", "timecode"),
         master_clock=reader.text("master", "clock"),
         post_rate=post.fact("rate", read=parse_label_rate),
         post_sample_rate=post.fact("sample_rate", read=parse_frequency),
         post_time_stamp_bits=post.fact("time_stamp_bits", read=whole),
         post_reads_audio_timecode=post.fact("reads_audio_timecode", read=truth),
+        post_audio_timecode_tried=post.fact("audio_timecode_tried", read=parse_date),
         post_second_way=post.words("second_way", read=str),
+        post_sync_by=post.words("sync_by", read=str),
+        dailies_keep=post.words("dailies", "keep", read=str),
+        dailies_read_audio_timecode=post.fact("dailies", "read_audio_timecode", read=truth),
+        post_corrects=unknown(post.place),
+        post_song_timecode_on=unknown(post.place),
         logged_by=reader.text("logged_by"),
     )
 

@@ -22,6 +22,7 @@ def patched(device: Device, patch: Patch) -> Device:
         sound=_over(device.sound, patch.sound) if device.sound and patch.sound else device.sound,
         timecode_on=_newer(device.timecode_on, patch.timecode_on),
         trigger=_newer(device.trigger, patch.trigger),
+        plays_speed=_newer(device.plays_speed, patch.plays_speed),
     )
 
 

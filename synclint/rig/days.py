@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
 
 from synclint.documents.nodes import MappingNode, Node, Scalar, SequenceNode
 from synclint.documents.records import WRONG_VALUE
-from synclint.findings import SetValue, shortened
+from synclint.findings import Fact, Fix, SetValue, shortened
 from synclint.rig.devices import read_patch
 from synclint.rig.model import Day, Device, Event
 from synclint.rig.names import NameFormError, written_out
-from synclint.rig.reading import Desk, Reader, no_edit
+from synclint.rig.reading import Desk, Reader, no_edit, whole
 from synclint.rig.wiring import ends_named
+from synclint.trade.calendar import ZoneError, morrow, zone_named, zone_names
 from synclint.trade.quantities import parse_clock_time, parse_date, parse_duration, parse_temperature_range
 
 ALL = "all"
@@ -23,11 +25,48 @@ _OUTSIDE_SOURCES = frozenset({"wall clock"})
 def build_days(desk: Desk, root: MappingNode, devices: Mapping[str, Device]) -> tuple[Day, ...]:
     """The days in the order written."""
     written = root.get("days")
-    return tuple(
+    days = tuple(
         _day(desk, item, devices)
         for item in (written.items if isinstance(written, SequenceNode) else ())
         if isinstance(item, MappingNode)
     )
+    _check_dates(desk, days)
+    return days
+
+
+def _check_dates(desk: Desk, days: Iterable[Day]) -> None:
+    """Tell of a day with the date of an earlier one, and of one that stands below a later one.
+
+    A day without a date is the morrow of the day above it.
+    """
+    numbers: dict[date, int] = {}
+    last: date | None = None
+    for number, day in enumerate(days, 1):
+        on, fact = day.date.value, day.date
+        if on is not None and on in numbers:
+            says = f"day {number} has the date of day {numbers[on]}, {fact.text}"
+            desk.tell(WRONG_VALUE, fact.place, says, Fix("Give each day a date of its own, or write both as one day"))
+        elif on is not None and last is not None and on < last:
+            says = f"day {number}, {fact.text}, stands below a later day, {last}"
+            desk.tell(
+                WRONG_VALUE,
+                fact.place,
+                says,
+                Fix("Write the date as it is meant, or the days in the order of their dates"),
+            )
+        last = on or (morrow(last) if last is not None and not fact.written else None)
+        if last is not None:
+            numbers.setdefault(last, number)
+
+
+def read_zone(reader: Reader, *keys: str) -> Fact[str]:
+    """A time zone as written; one that the tz database does not have is told, with the nearest that it has."""
+    zone = reader.text(*keys)
+    try:
+        zone_named(zone.value or "UTC")
+    except ZoneError as error:
+        reader.desk.wrong_word(zone.place, zone.text, str(error), zone_names(), "Europe/Lisbon")
+    return zone
 
 
 def _day(desk: Desk, node: MappingNode, devices: Mapping[str, Device]) -> Day:
@@ -40,10 +79,12 @@ def _day(desk: Desk, node: MappingNode, devices: Mapping[str, Device]) -> Day:
     return Day(
         place=reader.place,
         date=reader.fact("date", read=parse_date),
-        zone=reader.text("zone"),
+        zone=read_zone(reader, "zone"),
         call=call,
         wrap=wrap,
         longest_take=reader.fact("longest_take", read=parse_duration),
+        shortest_take=reader.fact("shortest_take", read=parse_duration),
+        clips=reader.fact("clips", read=whole),
         temperature=reader.fact("temperature", read=parse_temperature_range),
         events=tuple(_events(desk, node.get("events"), devices)),
     )
@@ -57,6 +98,7 @@ def _events(desk: Desk, node: Node | None, devices: Mapping[str, Device]) -> Ite
             continue
         reader = Reader(desk, item, desk.place(item))
         names = [name for name in named(item.get("of")) if "." not in name.text.replace("..", "")]
+        read_zone(reader, "zone")
         ends = reader.text("do").value == "link lost"  # what it names are the ends of links and no devices
         for key in ("from", "to") if ends else ():
             ends_named(desk, item.get(key), devices)

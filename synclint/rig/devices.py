@@ -23,8 +23,12 @@ from synclint.rig.reading import (
     whole,
     without,
 )
-from synclint.rig.sockets import ports_of
-from synclint.trade.quantities import parse_date, parse_duration, parse_frequency, parse_offset
+from synclint.rig.recordings import read_handover
+from synclint.rig.sockets import mapping_of, ports_of
+from synclint.rig.timing import check_names, screen_of, tracking_of
+from synclint.trade.exposure import parse_shutter
+from synclint.trade.phase import parse_phase
+from synclint.trade.quantities import parse_date, parse_decibels, parse_duration, parse_frequency, parse_offset
 from synclint.trade.rates import LabelRate, Rate, parse_label_rate, parse_rate
 from synclint.trade.sizes import parse_size
 
@@ -50,6 +54,7 @@ def build_devices(desk: Desk, root: MappingNode, shelf: Shelf, project_rate: Fac
             layers[each] = _layers(desk, written[each], layers, shelf)
         devices[key] = _device(desk, key, own, layers[key], shelf, project_rate)
     _tell_same_names(desk, devices)
+    check_names(desk, root.get("devices"), devices)
     return devices
 
 
@@ -116,7 +121,9 @@ def _device(
     abilities = Reader(desk, overlaid(desk, shelf.types.get(kind.value or ""), layers.abilities), place)
     cls = first_written(settings.text("class"), abilities.text("class"))
     name = settings.text("name") if place.path[-1:] == (key,) else unknown(place)  # a range shares one name
-    timecode_on = settings.words("records", "timecode_on", read=str)
+    timecode_on = first_written(
+        settings.words("records", "timecode_on", read=str), settings.words("timecode_on", read=str)
+    )
     passes = settings.node_at("passes") or abilities.node_at("passes")
     timecode = _timecode(settings, abilities)
     device = Device(
@@ -138,23 +145,29 @@ def _device(
         power=power_side(settings, abilities),
         picture=_picture(settings, abilities, timecode.rate, project_rate),
         sound=_sound(settings, abilities),
-        timecode_on=first_written(timecode_on, settings.words("timecode_on", read=str)),
+        timecode_on=timecode_on,
         ports=ports_of(desk, key, settings, abilities),
         passes=_passes(desk, passes),
         passes_timecode=first_written(
             settings.words("passes_timecode", read=str), abilities.words("passes_timecode", read=str)
         ),
+        passive=first_written(settings.fact("passive", read=truth), abilities.fact("passive", read=truth)),
         trigger=settings.fact("trigger", read=truth),
         offset=settings.fact("offset", "amount", read=parse_offset),
-        offset_corrected_in=settings.text("offset", "corrected_in"),
+        offset_corrected_in=settings.below("offset").text("corrected_in"),
+        offset_entered=settings.below("offset").fact("entered", read=parse_offset),
         longest_take=settings.fact("longest_take", read=parse_duration),
-        offset_tested=settings.fact("offset", "tested", read=parse_date),
+        offset_tested=settings.below("offset").fact("tested", read=parse_date),
         delay=first_written(settings.fact("delay", read=parse_offset), abilities.fact("delay", read=parse_offset)),
-        plays_speed=settings.fact("plays", "speed", read=_speed),
-        plays_timecode=settings.text("plays", "timecode"),
-        plays_continuous=settings.fact("plays", "continuous", read=truth),
+        plays_tracks=mapping_of(settings.below("plays"), "tracks"),
+        plays_speed=settings.below("plays").fact("speed", read=_speed),
+        plays_timecode=settings.below("plays").text("timecode"),
+        plays_continuous=settings.below("plays").fact("continuous", read=truth),
         screen_timecode=settings.fact("screen", "timecode", read=truth),
         screen_refresh=settings.fact("screen", "refresh", read=parse_rate),
+        screen=screen_of(settings),
+        tracking=tracking_of(settings),
+        handover=read_handover(desk, own, settings, abilities, timecode_on),
         rate_names=_rate_names(abilities),
         settings=layers.settings,
         abilities=abilities.node,
@@ -175,6 +188,7 @@ def read_patch(desk: Desk, node: Node | None, place: Place) -> Patch | None:
         sound=_sound(settings, nothing),
         timecode_on=settings.words("records", "timecode_on", read=str),
         trigger=settings.fact("trigger", read=truth),
+        plays_speed=settings.fact("plays", "speed", read=_speed),
     )
 
 
@@ -231,7 +245,14 @@ def _picture(
         played_at = played_at.else_assume(shot_at.value, "files play as a camera shoots and counts unless stated")
     elif shot_at.value is not None and project_rate.value is not None:
         played_at = played_at.else_assume(project_rate.value.rate, "files play at the project's rate unless stated")
-    return PictureSide(side.place, shot_at, played_at, Fact(variable, side.place, text=str(variable)))
+    return PictureSide(
+        place=side.place,
+        shot_at=shot_at,
+        played_at=played_at,
+        variable=Fact(variable, side.place, text=str(variable)),
+        shutter=side.fact("shutter", read=parse_shutter),
+        readout=abilities.fact("records", "picture", "readout", read=parse_phase),
+    )
 
 
 def _sound(settings: Reader, abilities: Reader) -> SoundSide | None:
@@ -258,6 +279,8 @@ def _sound(settings: Reader, abilities: Reader) -> SoundSide | None:
         tracks=_tracks(side),
         able_sample_rates=able.words("sample_rates", read=parse_frequency),
         coding=first_written(side.text("coding"), able.text("coding")),
+        separation=able.fact("separation", read=parse_decibels),
+        lag=able.fact("lag", read=parse_offset),
     )
 
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 OUTSIDE_TIME = frozenset({"GNSS"})
 """What brings time from outside the rig: a port that takes it needs no lead."""
 
-_NO_PACE = frozenset({"LTC", "MTC", "data timecode", "timecode", "record trigger"})
+_NO_PACE = frozenset({"LTC", "MTC", "data timecode", "timecode", "record trigger", "tracking data"})
 """Carriers that no device can take its pace from, whatever port they arrive at; a radio that steers brings `clock`."""
 
 
@@ -96,17 +96,30 @@ class _Graph:
         onward: dict[End, Link | None] = {end: None}
         """For each socket come upon, the link that leads on from it towards the end."""
         pending = deque([end])
+        straight = True
         while pending:
             here = pending.popleft()
-            for link in self._into.get(here, ()):
-                inputs = self._passed.get(link.source)
-                if inputs is None and not self._is_through(link.source.device):
+            if straight and here in self._feeds:  # along a line of loops the rest has been followed before
+                on = onward[here]
+                rest = tuple(_along(on, onward)) if on is not None else ()
+                yield from (Feed(feed.source, end.device, end.port, (*feed.links, *rest)) for feed in self._feeds[here])
+                return
+            links = self._into.get(here, ())
+            straight = straight and len(links) == 1 and len(self._behind(links[0]) or ()) == 1
+            for link in links:
+                inputs = self._behind(link)
+                if inputs is None:
                     yield Feed(link.source.device, end.device, end.port, tuple(_along(link, onward)))
                 for port in inputs or ():
                     socket = End(link.source.device, port)
                     if socket not in onward:
                         onward[socket] = link
                         pending.append(socket)
+
+    def _behind(self, link: Link) -> tuple[str, ...] | None:
+        """The inputs that what leaves a socket came in at; None where the device itself gives it."""
+        inputs = self._passed.get(link.source)
+        return () if inputs is None and self._is_through(link.source.device) else inputs
 
     def _is_through(self, key: str) -> bool:
         device = self.setup.devices.get(key)
@@ -255,10 +268,40 @@ class ClockGraph(_Graph):
             lambda link: link.carries.value not in _NO_PACE,
             paced_from,
         )
+        self._loops = {
+            End(device.key, port.loop.value)
+            for device in setup.devices.values()
+            for port in device.ports.values()
+            if port.loop.value
+        }
+
+    def _behind(self, link: Link) -> tuple[str, ...] | None:
+        """The inputs that the pace of what leaves a socket came in at; None where the device itself gives it.
+
+        What times pictures or digital sound anew, as a mixer of pictures does, sends them on at its own pace.
+        """
+        device = self.setup.devices.get(link.source.device)
+        source = device.clock.source if device is not None and device.through else None
+        anew = link.carries.value in _TIMED_ANEW and link.source not in self._loops
+        if source is None or source.value is None or not source.stated or not anew:
+            return super()._behind(link)
+        return None if source.value == OWN_CLOCK else (source.value,)
 
 
 _PICTURES = frozenset({"picture", "SDI timecode", "HDMI timecode"})
 """What brings whole pictures, with their pace."""
+
+
+_TIMED_ANEW = _PICTURES | {"digital sound"}
+"""What a through-thing that has a clock or a reference sends on at its own pace."""
+
+
+class PictureGraph(_Graph):
+    """Whose pictures reach which input."""
+
+    def __init__(self, setup: Setup) -> None:
+        """Make the graph of a setup's pictures."""
+        super().__init__(setup, lambda link: link.carries.value in _PICTURES, lambda _: None)
 
 
 def paced_from(device: Device) -> str | None:

@@ -16,10 +16,13 @@ from synclint.rig.model import Device, Event, Setup
 from synclint.rig.reading import Desk, Reader
 from synclint.trade.quantities import Offset, parse_clock_time, parse_date, parse_offset
 
+KINDS = frozenset({"jam", "compare", "power off"})
+"""What may stand in a log; what else is written there is refused, and nothing comes of it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A line of the log: a jam or a comparison that took place."""
+    """A line of the log: a jam or a comparison that took place, or a device that was off."""
 
     event: Event
     """The same as an event of the day; it stands in the log."""
@@ -50,10 +53,6 @@ class Log:
     file: str
     place: Place
     entries: tuple[Entry, ...]
-
-    def of_day(self, day: int) -> tuple[Entry, ...]:
-        """What was done on one day."""
-        return tuple(entry for entry in self.entries if entry.day == day)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +109,7 @@ def _entries(desk: Desk, items: Iterable[Node], setup: Setup) -> Iterator[Entry]
             of_all=any(name.text == ALL for name in names),
             node=item,
         )
-        if day is not None and event.do.value is not None and event.at.value is not None:
+        if day is not None and event.do.value in KINDS and event.at.value is not None:
             yield _entry(desk, reader, event, day, setup.devices)
 
 

@@ -13,6 +13,9 @@ from fractions import Fraction
 
 from synclint.documents.nodes import Node, Scalar, SequenceNode, find
 from synclint.findings import Fact, Place
+from synclint.rig.recordings import Handover
+from synclint.rig.timing import PortTiming, Screen, Tracking
+from synclint.trade.exposure import Shutter
 from synclint.trade.quantities import Level, Offset
 from synclint.trade.rates import LabelRate, Rate
 
@@ -43,8 +46,20 @@ class Project:
     post_time_stamp_bits: Fact[int]
     post_reads_audio_timecode: Fact[bool]
     """Whether post's tool reads timecode that was recorded as sound."""
+    post_audio_timecode_tried: Fact[date]
+    """When post's own tool last read a test clip with timecode recorded as sound."""
     post_second_way: Fact[tuple[str, ...]]
     """How pictures and sound are brought together where timecode fails: `slate`, `clap`, `scratch sound`, ..."""
+    post_sync_by: Fact[tuple[str, ...]]
+    """By what post lays clips, the first way first, where a device says nothing else."""
+    dailies_keep: Fact[tuple[str, ...]]
+    """What the dailies keep of the cameras' files: `file timecode`, `reel`, `all tracks` or tracks by name."""
+    dailies_read_audio_timecode: Fact[bool]
+    """Whether timecode recorded as sound becomes the dailies' file timecode."""
+    post_corrects: Fact[Mapping[str, Fact[Offset]]]
+    """What post was told to subtract of devices' labels, by device; unknown where nobody told post of any."""
+    post_song_timecode_on: Fact[tuple[str, ...]]
+    """The devices on which post finds a song's timecode."""
     logged_by: Fact[str]
 
 
@@ -58,6 +73,7 @@ class Patch:
     sound: SoundSide | None
     timecode_on: Fact[tuple[str, ...]]
     trigger: Fact[bool]
+    plays_speed: Fact[Fraction]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +120,9 @@ class Day:
     call: Fact[Fraction]
     wrap: Fact[Fraction]
     longest_take: Fact[Fraction]
+    shortest_take: Fact[Fraction]
+    clips: Fact[int]
+    """How many clips each camera shoots on the day, about."""
     temperature: Fact[tuple[Fraction, Fraction]]
     """From the lowest to the highest, in degrees Celsius."""
     events: tuple[Event, ...]
@@ -131,6 +150,12 @@ class Electrics:
     """The lowest and the highest level that it reads, in volts peak to peak."""
     level: Fact[Level]
     """What it gives as it is set (`output:` picks one of several named levels)."""
+    levels: Fact[Mapping[str, Level]]
+    """Its named levels, where it has several to pick from."""
+    output: Fact[str]
+    """Which of its named levels it is set to."""
+    set_at: tuple[Place, tuple[str, ...]]
+    """Where settings of this socket are written: the nearest mapping there is, and the keys still missing below it."""
     source_impedance: Fact[Fraction]
     """Ohms, of an output."""
     input_impedance: Fact[Fraction]
@@ -147,6 +172,18 @@ class Electrics:
     gain: Fact[str]
     """`automatic` or `fixed`, as set or as the only one it has."""
     gain_linked: Fact[bool]
+    transformer: Fact[bool]
+    """Whether a balanced socket floats on a transformer; else each of its two legs is driven or loaded by itself."""
+    set_to: Fact[str]
+    """What a socket with several uses is set to, such as `timecode in`, `timecode out`, `microphone`, `headphones`."""
+    processing: Fact[tuple[str, ...]]
+    """What is done to sound that comes in here, such as `limiter` or `low cut`."""
+    recorded_at: Fact[Fraction]
+    """The level, in dBFS, at which what comes in here is recorded."""
+    pins: Fact[Mapping[str, str]]
+    """What each contact of a connector with several does, such as `{"pin 2": "timecode in"}`."""
+    compands: Fact[bool]
+    """Whether a radio hop for sound squeezes its level and widens it again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +200,9 @@ class Port:
     formats: Fact[tuple[str, ...]]
     loop: Fact[str]
     electrics: Electrics
+    timing: PortTiming
+    sleeps_after: Fact[Fraction]
+    """After how many idle seconds a data link to save power stops telling the time; zero where it never does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +243,10 @@ class ClockSide:
     """How close, in ppm, it sets its own rate to that of what it is jammed from; unknown where it does not."""
     calibrated: Fact[date]
     """When its own oscillator was last calibrated, or measured where what was measured is what counts."""
+    phase: Fact[Fraction]
+    """How many seconds ahead of its reference its pictures are set to be."""
+    on_loss: Fact[str]
+    """What it does once its reference has failed and is back: `follows again` or `stays on its own clock`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +271,9 @@ class PictureSide:
     played_at: Fact[Rate]
     variable: Fact[bool]
     """Whether the rate varies from frame to frame (`shot_at: variable`)."""
+    shutter: Fact[Shutter]
+    readout: Fact[Fraction]
+    """How many seconds after the first row of a picture the last one is read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,6 +297,10 @@ class SoundSide:
     """The sample rates that it can be set to."""
     coding: Fact[str]
     """`PCM`, or the name of a coding with loss."""
+    separation: Fact[Fraction]
+    """By how many decibels what is on one track is weaker on its neighbour."""
+    lag: Fact[Offset]
+    """How much later than its picture a camera's own sound lies in its files."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,15 +326,21 @@ class Device:
     passes: Mapping[str, tuple[str, ...]]
     """A through-thing's inputs with the outputs they feed; empty for a device with a clock."""
     passes_timecode: Fact[tuple[str, ...]]
+    passive: Fact[bool]
+    """Whether a through-thing only joins its sockets by wire, as a tee does."""
     trigger: Fact[bool]
     offset: Fact[Offset]
     """By how much its labels are ahead at all times."""
     offset_corrected_in: Fact[str]
     """Where that is put right: `camera menu`, `post` or `nowhere`."""
+    offset_entered: Fact[Offset]
+    """By how much its menu is set to move its labels, + making them later."""
     longest_take: Fact[Fraction]
     offset_tested: Fact[date]
     delay: Fact[Offset]
-    """By how much what a through-thing passes comes out later."""
+    """By how much what a through-thing passes, or of a camera the picture that it gives out, comes out later."""
+    plays_tracks: Fact[Mapping[str, str]]
+    """What stands on each track of what it plays."""
     plays_speed: Fact[Fraction]
     plays_timecode: Fact[str]
     """What timecode it plays beside the music, in words such as `show`."""
@@ -293,6 +350,10 @@ class Device:
     """Whether its screen shows timecode to a camera."""
     screen_refresh: Fact[Rate]
     """How often its screen is refreshed."""
+    screen: Screen
+    tracking: Tracking | None
+    handover: Handover
+    """What post has to know of its recordings."""
     rate_names: Mapping[str, str]
     """What the menu's rounded rate names mean on this type, such as `{"24": "23.976"}`."""
     settings: Node | None
@@ -338,6 +399,14 @@ class Lead:
     """Metres."""
     pad: Fact[Fraction]
     """Decibels by which a pad in it lowers a level into a high impedance."""
+    cold_leg: Fact[str]
+    """What an adaptor does with the cold leg of a balanced end: `open`, `to ground` or `transformer`."""
+    wiring: Fact[Mapping[str, str]]
+    """Which contact of the output goes to which of the input; what is not named is open."""
+    cable: Fact[str]
+    """The cable or connector that it shares with other leads, by a name of its own."""
+    dc_blocked: Fact[bool]
+    """Whether it keeps a supply voltage away from the output."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -380,6 +449,8 @@ class RadioGroup:
     """Seconds from one setting of its members to the next."""
     resync_sets: Fact[str]
     """`time`, or `clock` where the members' rate is steered too."""
+    delay: Fact[Offset]
+    """By how much what it carries comes out later."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from synclint.findings import Fact, unknown
 from synclint.rig.assumed import OWN_CLOCK_WHY, accuracy_of
 from synclint.rig.model import OWN_CLOCK, ClockSide, PowerSide
 from synclint.rig.reading import Reader, first_written
+from synclint.trade.phase import parse_phase
 from synclint.trade.quantities import parse_date, parse_duration, parse_ppm
 from synclint.trade.rates import parse_rate
 
@@ -38,6 +39,8 @@ def clock_side(
         runs=runs if accuracy is measured else unknown(side.place),
         tunes_to=abilities.fact("clock", "tunes_to", read=parse_ppm),
         calibrated=_calibrated(own, abilities, piece if accuracy is measured else None, settings),
+        phase=side.fact("phase", read=parse_phase),
+        on_loss=first_written(side.text("on_loss"), abilities.text("clock", "on_loss")),
     )
 
 
@@ -70,15 +73,15 @@ def _calibrated(own: Reader, abilities: Reader, piece: MappingNode | None, setti
 def power_side(settings: Reader, abilities: Reader) -> PowerSide:
     """What a device runs on."""
     side = settings.below("power")
-    runtime, auto_off = side.fact("runtime", read=parse_duration), side.fact("auto_off", read=_auto_off)
+    runtime, auto_off = side.fact("runtime", read=parse_duration), side.fact("auto_off", read=idle_time)
     return PowerSide(
         place=side.place,
         source=side.text("from"),
         runtime=first_written(runtime, abilities.fact("power", "runtime", read=parse_duration)),
-        auto_off=first_written(auto_off, abilities.fact("power", "auto_off", read=_auto_off)),
+        auto_off=first_written(auto_off, abilities.fact("power", "auto_off", read=idle_time)),
     )
 
 
-def _auto_off(text: str) -> Fraction:
-    """After how long a device switches itself off; zero where it never does."""
+def idle_time(text: str) -> Fraction:
+    """After how long without use a device switches itself off or sleeps; zero for `never`. Raises QuantityError."""
     return Fraction(0) if text == _NEVER else parse_duration(text)

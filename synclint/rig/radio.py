@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from synclint.documents.nodes import MappingNode
 from synclint.rig.model import RadioGroup
 from synclint.rig.reading import Desk, Reader
-from synclint.trade.quantities import parse_duration, parse_frequency_range
+from synclint.trade.quantities import parse_duration, parse_frequency_range, parse_offset
 
 
 def read_groups(desk: Desk, root: MappingNode) -> Iterator[RadioGroup]:
@@ -25,4 +25,5 @@ def read_groups(desk: Desk, root: MappingNode) -> Iterator[RadioGroup]:
             band=reader.fact("band", read=parse_frequency_range),
             resync_every=reader.fact("resync", "every", read=parse_duration),
             resync_sets=reader.text("resync", "sets"),
+            delay=reader.fact("delay", read=parse_offset),
         )

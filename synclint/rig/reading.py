@@ -106,6 +106,13 @@ class Desk:
         fix = Fix(f"Write {close}, or declare {shortened(name)}", (put_right,) if put_right else ()) if close else None
         self.tell(UNKNOWN_NAME, at, f"{says}{hint}{note}", fix)
 
+    def wrong_word(self, at: Place, word: str, says: str, legal: Iterable[str], example: str) -> None:
+        """Note a word that is none of those that would do, with the nearest of them, or else an example."""
+        close = self._nearest(word, tuple(legal))
+        hint = f" (did you mean {close}?)" if close else ""
+        edits = (SetValue(at, close),) if close else ()
+        self.tell(WRONG_VALUE, at, f"{says}{hint}", Fix(f"Write {close or f'one such as {example}'}", edits))
+
     def afford(self, work: int, at: Place) -> bool:
         """Whether ranges may go on to be written out: not past what any shoot comes to, which is told once."""
         within = self._work <= MOST_WORK

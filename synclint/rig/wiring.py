@@ -10,7 +10,8 @@ from synclint.documents.records import WRONG_VALUE
 from synclint.findings import Fact, Place, SetValue, shortened, unknown
 from synclint.rig.model import Device, End, Lead, Link
 from synclint.rig.names import NameFormError, read_reference
-from synclint.rig.reading import LINK_WORK, Desk, NameEdit, Reader, no_edit
+from synclint.rig.reading import LINK_WORK, Desk, NameEdit, Reader, no_edit, truth
+from synclint.rig.sockets import mapping_of
 from synclint.trade.quantities import parse_decibels, parse_length
 
 
@@ -42,6 +43,10 @@ def _leads(desk: Desk, root: MappingNode, devices: Mapping[str, Device]) -> Iter
             kind=reader.text("lead"),
             length=reader.fact("length", read=parse_length),
             pad=reader.fact("pad", read=parse_decibels),
+            cold_leg=reader.text("cold_leg"),
+            wiring=mapping_of(reader, "wiring"),
+            cable=reader.text("cable"),
+            dc_blocked=reader.fact("dc_blocked", read=truth),
         )
         for source, target in _pairs(desk, item, sources, targets):
             yield Link(

@@ -6,13 +6,14 @@ those that others live on, and those that forget the time.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 
 from synclint.day.clocktime import day_clocks
+from synclint.day.moments import Roll
 from synclint.findings import (
     WHO,
     Amount,
@@ -33,7 +34,7 @@ from synclint.findings import (
 from synclint.rig.model import Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.lost_lines import source_of
-from synclint.rules.moments import clock_of
+from synclint.rules.moments import clock_of, rolls_told
 from synclint.rules.staying_on import forgets, must_stay, that_hang_on, then_told
 from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration, say_number
@@ -68,6 +69,8 @@ class _Stretch:
     day: int
     rests: bool
     """Whether it is switched off at some time that day."""
+    changed: bool
+    """Whether a change of its battery is written at its end."""
     planned: bool
     """Whether that is so short that it can only be a change of battery: the day then says when each is."""
 
@@ -103,13 +106,21 @@ def battery_shorter_than_the_day(case: Case) -> Iterator[Yielded]:
             continue
         worst = max(stretches, key=lambda each: each.length - (runtime.value or 0) * (each.factor.value or 1))
         late = [each for each in stretches if each.planned]
-        if late and must_stay(case, device):
+        if late and (must_stay(case, device) or _rolls_dead(case, key, late)):
             yield _too_short(case, device, runtime.value, late)
         elif must_stay(case, device) and not (device.records and worst.rests):
             yield _too_short(case, device, runtime.value, [worst])
         else:
             changed.append((device, worst))
     yield from _lines(case, changed)
+
+
+def _rolls_dead(case: Case, key: str, stretches: Iterable[_Stretch]) -> list[Roll]:
+    """The takes of a device that begin between the end of its battery and the next change, where that is written."""
+    runtime = case.setup.devices[key].power.runtime.value or Fraction(0)
+    dead = [(each.start + runtime * (each.factor.value or 1), each.end) for each in stretches if each.changed]
+    mine = (roll for roll in case.run.rolls if key in roll.devices)
+    return [roll for roll in mine if any(since <= roll.start < until for since, until in dead)]
 
 
 def stretches_of(case: Case, key: str) -> Iterator[_Stretch]:
@@ -124,8 +135,9 @@ def stretches_of(case: Case, key: str) -> Iterator[_Stretch]:
             factor = Fact(cold_factor(low.value[0]), low.place, Standing.ASSUMED, why=_COLD_WHY)
         on = _on(case, key, call, wrap) if call < wrap else []
         rests = bool(on) and on != [(call, wrap)]
-        planned = any(then - end <= _SHORT_REST for (_, end), (then, _) in pairwise(on))
-        yield from (_Stretch(start, end, factor, index, rests, planned) for start, end in on)
+        changes = {end for (_, end), (then, _) in pairwise(on) if then - end <= _SHORT_REST}
+        for start, end in on:
+            yield _Stretch(start, end, factor, index, rests, end in changes, bool(changes))
 
 
 def _on(case: Case, key: str, call: Fraction, wrap: Fraction) -> list[tuple[Fraction, Fraction]]:
@@ -158,18 +170,21 @@ def _too_short(case: Case, device: Device, runtime: Fraction, stretches: Sequenc
     cold = runtime >= stretch.length
     source = source_of(case, device.key)
     jam = f", and jam {WHO} from {case.setup.called(source)} afterwards" if source and forgets(device) else ""
+    rolls = _rolls_dead(case, device.key, stretches) if stretch.planned else []
+    after = [then_told(case, device)] if must_stay(case, device) else []
+    after += [f"{WHO} {either('is', 'are')} in {rolls_told(case, rolls)} without power"] if rolls else []
     again = f" and then at least every {say_duration(lasting)}" if len(stretches) > 1 else ""
     feed = f", and keep {either('it', 'them')} warm" if cold else ""
     return battery_shorter_than_the_day.record.finding(
         at=device.power.runtime.place,
-        level=Level.WARNING if device.records else None,  # changed by routine, told or not
+        level=Level.WARNING if device.records and not rolls else None,  # changed by routine, told or not
         says=f"a battery of {WHO} lasts {_lasts(device, runtime, stretch, case)}, "
         + (_changed_late(case, stretches) if stretch.planned else _never_changed(stretch)),
         who=(device.called,),
         cause=("battery", stretch.day, stretch.start, stretch.end, lasting, source),
         costs=Cost(
             f"dead from {clock_of(case, dead)} on, {say_duration(short)} before {_end(case, stretch)}: "
-            f"{then_told(case, device)}",
+            f"{'; '.join(after)}",
             (
                 Amount("dead before the wrap", float(short / 60), "min"),
                 Amount("lasts", float(lasting / 3600), "h"),
@@ -183,7 +198,11 @@ def _too_short(case: Case, device: Device, runtime: Fraction, stretches: Sequenc
         ),
         decided_by=(device.power.runtime, *((stretch.factor,) if cold else ())),
         numbers_from=(stretch.factor,),
-        also=(*that_hang_on(case, device), Mention(case.setup.days[stretch.day].wrap.place, "the wrap")),
+        also=(
+            *(Mention(roll.event.place, "a take without power") for roll in rolls),
+            *that_hang_on(case, device),
+            Mention(case.setup.days[stretch.day].wrap.place, "the wrap"),
+        ),
     )
 
 
@@ -205,10 +224,14 @@ def _minute(at: Fraction) -> Fraction:
 
 
 def _end(case: Case, stretch: _Stretch) -> str:
-    """The end of a stretch: the wrap, or when the device is switched off."""
+    """The end of a stretch: the wrap, a change of battery, or when the device is switched off."""
     wrap = day_clocks(case.setup)[stretch.day].instant(case.setup.days[stretch.day].wrap.value or Fraction(0))
     at = clock_of(case, stretch.end)
-    return f"the wrap ({at})" if stretch.end == wrap else f"it is switched off at {at}"
+    return (
+        f"the wrap ({at})"
+        if stretch.end == wrap
+        else f"it is {'changed' if stretch.changed else 'switched off'} at {at}"
+    )
 
 
 def _lines(case: Case, changed: list[tuple[Device, _Stretch]]) -> Iterator[CheckLine]:

@@ -24,6 +24,7 @@ from synclint.findings import (
 from synclint.rig.measured import a_year_after
 from synclint.rig.model import Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
+from synclint.rules.label_rates import HOUR
 from synclint.rules.moments import in_frames
 from synclint.rules.wording import PRACTICE, a_day
 from synclint.trade.drift import drift_seconds
@@ -35,7 +36,6 @@ _AGEING = Source(
 
 _AGED = Fraction(1), Fraction(5, 2)
 """From where to where, in ppm, a compensated generator is that nobody has tuned for more than a year."""
-_HOUR = Fraction(3600)
 
 
 @rule(
@@ -74,7 +74,7 @@ def _counts(case: Case, key: str) -> bool:
 def _finding(case: Case, device: Device, calibrated: date, last: date) -> Finding:
     """The note on one clock; like ones merge."""
     claimed = device.clock.accuracy.value or Fraction(0)
-    seconds = case.day_seconds or _HOUR
+    seconds = case.day_seconds or HOUR
     low, high = max(claimed, _AGED[0]), _AGED[1]
     aged = tuple(drift_seconds(ppm, seconds) for ppm in (low, high))
     over = f"over {a_day(case)}" if case.day_seconds else "an hour"

@@ -14,6 +14,7 @@ from synclint.rules import (
     contradictions,
     drift,
     file_sizes,
+    fixed_delays,
     generations,
     hand_set,
     holdover,
@@ -25,6 +26,7 @@ from synclint.rules import (
     measured,
     off_speed,
     pacing,
+    plugs,
     power,
     radio_clash,
     rate_changes,
@@ -70,6 +72,12 @@ GROUPS: Mapping[str, tuple[Rule, ...]] = {
         *file_sizes.RULES,
     ),
     "drift": (*drift.RULES, *take_drift.RULES, *holdover.RULES, *calibration.RULES),
+    "signal": (
+        *plugs.RULES,
+    ),
+    "recording": (
+        *fixed_delays.RULES,
+    ),
     "power": (*batteries.RULES, *power.RULES),
     "radio": radio_clash.RULES,
     "log": measured.RULES,

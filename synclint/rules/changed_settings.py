@@ -21,6 +21,7 @@ from synclint.findings import (
     listed,
 )
 from synclint.rig.model import Device
+from synclint.rules.day_edits import jam_added
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.lost_lines import (
     Use,
@@ -124,8 +125,8 @@ def jammed_before_the_rate_was_set(case: Case) -> Iterator[Yielded]:
                 yield _unjudged(case, record, change, "is jammed again after it (do: jam)")
             elif use is not None:
                 says = (
-                    f"{WHO} {either('is', 'are')} set to {change.words} at {clock_of(case, change.step.at)}, after "
-                    f"{either('its', 'their')} jam, {either('loses its', 'lose their')} time by it and "
+                    f"set to {change.words} at {clock_of(case, change.step.at)}, {WHO} "
+                    f"{either('loses', 'lose')} the time of {either('its', 'their')} jam, and "
                     f"{either('is', 'are')} not jammed again before {use.before(case)}"
                 )
                 yield _finding(case, record, change, use, says)
@@ -196,11 +197,12 @@ def _finding(case: Case, record: Record, change: Change, use: Use, says: str, *,
     loses = change.old.timecode.loses_time_on
     source = source_of(case, change.key)
     hang = behind(case, use, change.key)
-    start = "starts anew from nobody knows where" if sure else "may stand where record run left it"
-    starts = "start anew from nobody knows where" if sure else "may stand where record run left them"
+    start = "comes back with a time that nobody knows" if sure else "may stand where record run left it"
+    starts = "come back with a time that nobody knows" if sure else "may stand where record run left them"
     line = next((each.line for each in losses(case) if each.key == change.key and each.step is change.step), None)
     others = others_beside(case, use, line) if line is not None else use.beside
     first, beside = first_use(case, use), listed(map(case.setup.called, others))
+    roll = use.rolls[0].start if use.rolls else None
     jam = f"Jam {WHO} from {case.setup.called(source)}" if source else f"Jam {beside} from {WHO}"
     return record.finding(
         at=event.place if event else change.new.place,
@@ -217,7 +219,8 @@ def _finding(case: Case, record: Record, change: Change, use: Use, says: str, *,
         ),
         fix=Fix(
             f"{jam} between {clock_of(case, change.step.at)} and {first}, after rate, count and mode are set; then "
-            "look at a recorded clip"
+            "look at a recorded clip",
+            jam_added(case, *((change.key,), source) if source else (others, change.key), change.step.at, roll),
         ),
         decided_by=(loses,) if sure else (),
     )

@@ -20,6 +20,7 @@ from synclint.findings import (
     Record,
     either,
 )
+from synclint.rules.day_edits import clip_compared
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.lost_lines import is_special
 from synclint.rules.moments import clock_of
@@ -98,15 +99,15 @@ def _unseen(case: Case, step: Step, key: str, take: Take) -> Finding:
     was, now = _how(case.run.before(key, step.at)), _how(case.run.at(key, step.at))
     at, start = clock_of(case, step.at), clock_of(case, take.roll.start)
     words = ", ".join(
-        f"{name} {old or 'not said'} to {new}"
-        for name, old, new in zip(("from", "mode"), was, now, strict=True)
+        f"{name} {new} and no more {name} {old}" if old else f"{name} {new}"
+        for name, old, new in zip(("from", "in mode"), was, now, strict=True)
         if old != new
     )
     place = step.event.place if step.event else case.setup.place
     return changed_without_a_jam.record.finding(
         at=place,
-        says=f"{WHO} {either('takes its', 'take their')} time in another way from {at} on ({words}), and nobody jams "
-        f"or compares {either('it', 'them')} before the roll at {start}",
+        says=f"from {at} on {WHO} {either('takes its', 'take their')} time {words}, and nobody jams or "
+        f"compares {either('it', 'them')} before the roll at {start}",
         who=(case.setup.called(key),),
         cause=(place, words, start),
         costs=Cost(
@@ -115,9 +116,18 @@ def _unseen(case: Case, step: Step, key: str, take: Take) -> Finding:
             (Amount("takes before anybody looks", float(take.roll.length / 60), "min"),),
             float(take.roll.length),
         ),
-        fix=Fix(f"Jam {WHO} after {at}, film the slate and compare the recorded clip; give the sheet its next letter"),
+        fix=Fix(
+            f"Jam {WHO} after {at}, film the slate and compare the recorded clip; give the sheet its next letter",
+            clip_compared(case, [key], _root_of(case, take, key), step.at, take.roll.start),
+        ),
         also=(Mention(take.roll.event.place, "the take"),),
     )
+
+
+def _root_of(case: Case, take: Take, key: str) -> str:
+    """The device whose time a take is on."""
+    parts = next(parts for parts in by_unit(case, take.parts).values() if any(part.key == key for part in parts))
+    return main_line(case, case.domain_of(key), take.roll, parts).root
 
 
 def _new_sheet(case: Case, step: Step, keys: list[str]) -> CheckLine:

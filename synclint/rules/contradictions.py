@@ -16,6 +16,7 @@ from synclint.findings import (
     Level,
     Mended,
     Mention,
+    Path,
     Record,
     SetValue,
     either,
@@ -48,10 +49,12 @@ _HALF_DAY = Fraction(_DAY, 2)
 def events_contradict(case: Case) -> Iterator[Yielded]:
     """Tell of all that the run through the days could not make sense of."""
     for clash in case.run.contradictions:
+        if _sets_up(case, clash):
+            continue
         called = (case.setup.called(clash.key),) if clash.key is not None else ()
         yield events_contradict.record.finding(
             at=clash.at,
-            level=_level(case, clash),
+            level=_level(clash),
             says=clash.says,
             who=called or _named(case, clash),
             cause=(clash.kind, clash.at, clash.says),
@@ -61,19 +64,56 @@ def events_contradict(case: Case) -> Iterator[Yielded]:
         )
 
 
+@rule(
+    Record(
+        name="done-before-the-call",
+        summary="Events of the day stand before its call",
+        level=Level.NOTE,
+        hurts=Hurts.HABIT,
+        mended=Mended.MORNING,
+        why="Sound sets up before the others are called. Who reads the sheet by the call misses what was done before "
+        "it, and batteries are counted from the call.",
+        sources=(PRACTICE,),
+        answers=("set up before the call",),
+    )
+)
+def done_before_the_call(case: Case) -> Iterator[Yielded]:
+    """What a crew does in the two hours before its call, told once a day."""
+    days: dict[Path, list[Contradiction]] = {}
+    for clash in case.run.contradictions:
+        if _sets_up(case, clash):
+            days.setdefault(clash.at.path[:2], []).append(clash)
+    for clashes in days.values():
+        first = min(clashes, key=lambda each: each.instant)
+        seconds = first.seconds or Fraction(0)
+        call = case.setup.days[int(first.at.path[1])].call.text
+        yield done_before_the_call.record.finding(
+            at=first.at,
+            says=f"the work begins at {clock_of(case, first.instant)}, before the day's call at {call}",
+            costs=_minutes(
+                f"batteries run {say_duration(seconds)} longer than from the call", "before the call", seconds
+            ),
+            fix=Fix("Write the call at which the first of the crew sets up"),
+            also=tuple(Mention(each.at, "before it too") for each in clashes if each is not first),
+        )
+
+
+def _sets_up(case: Case, clash: Contradiction) -> bool:
+    """Whether a crew only sets up before its call."""
+    rolls = clash.event is not None and clash.event.do.value == "roll"
+    early = clash.kind is Clash.EARLY and (clash.seconds or _DAY) <= _BEFORE_CALL
+    return early and not rolls and not _past_midnight(case, clash)
+
+
 def _named(case: Case, clash: Contradiction) -> tuple[str, ...]:
     """The devices that an event names, where it is not about all."""
     event = clash.event
     return () if event is None or event.of_all else tuple(case.setup.called(key) for key in event.of)
 
 
-def _level(case: Case, clash: Contradiction) -> Level:
-    """An error, but for a crew that sets up before its call, and a take that runs into the evening."""
-    if clash.kind is Clash.LATE:
-        return Level.NOTE
-    rolls = clash.event is not None and clash.event.do.value == "roll"
-    sets_up = clash.kind is Clash.EARLY and (clash.seconds or _DAY) <= _BEFORE_CALL and not rolls
-    return Level.NOTE if sets_up and not _past_midnight(case, clash) else Level.ERROR
+def _level(clash: Contradiction) -> Level:
+    """An error, but for a take that runs into the evening."""
+    return Level.NOTE if clash.kind in (Clash.LATE, Clash.REPEATED) else Level.ERROR
 
 
 # --- what it costs ---------------------------------------------------------------------------------------------
@@ -90,6 +130,8 @@ def _cost(case: Case, clash: Contradiction) -> Cost:
         case Clash.BACKWARDS:
             says = f"it would end {say_duration(seconds)} before it begins, so it is left out of all that is computed"
             name = "end before the beginning"
+        case Clash.SKIPPED | Clash.REPEATED:
+            says, name = f"who reads it by another clock is {say_duration(seconds)} off", "may be off"
         case Clash.OVERLAP:
             says = f"for {say_duration(seconds)} {WHO} would record two takes at once"
             name = "two takes at once"
@@ -156,6 +198,10 @@ def _fix(case: Case, clash: Contradiction) -> Fix:
             return Fix("Write when it ends, or when it begins")
         case Clash.OVERLAP | Clash.CUT_SHORT:
             return Fix(f"Write when {WHO} {either('stops', 'stop')}, as a take of its own if the others go on")
+        case Clash.SKIPPED | Clash.REPEATED:
+            return Fix(
+                "Write the day in UTC (zone: UTC, and all its times), which never moves, or a time outside that hour"
+            )
         case Clash.TWICE:
             return Fix("Take one of the two out, or write which comes first")
         case Clash.NO_SOURCE:
@@ -186,4 +232,4 @@ def _presence(case: Case, clash: Contradiction) -> Fix:
     return Fix(f"Write when {WHO} {either('is', 'are')} on again, or {without}")
 
 
-RULES: tuple[Rule, ...] = (events_contradict,)
+RULES: tuple[Rule, ...] = (events_contradict, done_before_the_call)

@@ -66,10 +66,13 @@ def shooting_parts(case: Case, start: Fraction, end: Fraction) -> Iterator[tuple
 
 def set_anew(case: Case, key: str, instant: Fraction) -> tuple[Fraction, str]:
     """When a device is next jammed or set by hand after an instant, or its day ends; with the words for it."""
-    jams = (jam.at for jam in case.run.jams if jam.target == key)
-    sets = (step.at for step in case.run.steps if step.what == "set clock" and key in step.keys)
+    jams = ((jam.at, "the jam") for jam in case.run.jams if jam.target == key)
+    by_hand = (step for step in case.run.steps if step.what == "set clock" and key in step.keys)
+    sets = ((step.at, "the setting by hand") for step in by_hand)
     end = rest_of_day(case, instant)
-    following = min((at for at in (*jams, *sets) if instant < at <= end), default=None)
+    # Of both at one instant the jam, which comes after the setting.
+    following = min((each for each in (*jams, *sets) if instant < each[0] <= end), default=None)
     if following is None:
         return end, end_told(case, instant)
-    return following, f"the jam at {clock_of(case, following)}"
+    at, what = following
+    return at, f"{what} at {clock_of(case, at)}"

@@ -10,7 +10,7 @@ from math import floor
 
 from synclint.day.forecast import Gathering, Pair, Worst
 from synclint.day.jams import Round
-from synclint.day.moments import Carried, Handed, Roll
+from synclint.day.moments import Handed, Roll
 from synclint.findings import (
     WHO,
     Amount,
@@ -26,11 +26,15 @@ from synclint.findings import (
     Record,
     Source,
     Unjudged,
+    either,
     listed,
 )
+from synclint.rules.clock_words import clocks_told, jams_told
 from synclint.rules.day_windows import end_told, rest_of_day, set_anew, windows
+from synclint.rules.fixed_delays import off_for_good
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding, half_jams
+from synclint.rules.jammed_anew import mended_by_the_jam_anew
 from synclint.rules.jamming import drifting_for_their_leads, jams_that_hand_on_drift
 from synclint.rules.lost_lines import is_special
 from synclint.rules.moments import clock_of, in_frames
@@ -43,7 +47,7 @@ _SUM = Source("ms = 3.6 × ppm × hours, both clocks added: exact arithmetic", C
 _MOST_COUNTED = 60
 """Of how many devices that are together every pair is looked at to count those that leave the tolerance."""
 _MOST_PLANNED = 400
-"""For how many devices it is worked out when to jam again, where the check is to stay quick."""
+"""Up to how many devices, or devices times takes, it is worked out when to jam again: `check` is to stay quick."""
 _FINEST = Fraction(1, 10)
 """The finest accuracy in ppm that is advised: what tuned generators keep for a day (common practice, no source)."""
 _BARELY = Fraction(11, 10)
@@ -149,8 +153,26 @@ def _leaving(case: Case, gathering: Gathering, roll: Roll | None, tolerance: Fra
             worst, aside = _widest(case, left, at, roll, tolerance)
             if aside is None:
                 return _Leaving(left, roll, at, pair, worst)
-        keys.remove(aside)
+            pair = Pair(worst.first, worst.second, pair.kind)
+        keys = _without(case, keys, aside, pair, gathering.start)
     return None
+
+
+def _without(case: Case, keys: list[str], aside: str, pair: Pair, at: Fraction) -> list[str]:
+    """Devices without one of a pair and all like it; where both are alike one stays, to be looked at with the rest."""
+    like = _likeness(case, aside, at)
+    other = pair.second if pair.first == aside else pair.first
+    return [key for key in keys if key != aside and (key == other or like is None or _likeness(case, key, at) != like)]
+
+
+def _likeness(case: Case, key: str, at: Fraction) -> object:
+    """What two devices have in common that drift alike; None for one that follows another."""
+    time, device = case.run.at(key, at).time, case.setup.devices[key]
+    if time is None or time.through or case.phases.paces.at(key, at) != key:
+        return None
+    clock, more = device.clock, (device.timecode.jam_error, device.longest_take, device.offset, device.cls)
+    facts = tuple(fact.value for fact in (clock.accuracy, clock.varying, clock.runs, clock.tunes_to, *more))
+    return (facts, time.line, tuple((hand.at, hand.source, hand.let_go) for hand in time.hands))
 
 
 def _widest(
@@ -183,6 +205,8 @@ def _aside(case: Case, pair: Pair, at: Fraction, roll: Roll | None, tolerance: F
     for key in (pair.first, pair.second):
         if _told(case, key, at, roll):
             return key
+    if mended_by_the_jam_anew(case, pair, at, roll, tolerance):
+        return pair.first
     if roll is not None and at > roll.start:
         slip = case.forecast.take(pair.first, pair.second, roll.start, roll.length).slip
         if slip is not None and slip.worst > tolerance:  # a jam right before it would not do either
@@ -201,7 +225,7 @@ def _told(case: Case, key: str, at: Fraction, roll: Roll | None) -> bool:
     if time is None:
         return False
     for each in (key, *time.through):
-        if each in drifting_for_their_leads(case) or told_as_clash(case, each):
+        if each in drifting_for_their_leads(case) or told_as_clash(case, each) or off_for_good(case, each):
             return True
     if any((hand.target, hand.at) in jams_that_hand_on_drift(case) for hand in time.hands):
         return True
@@ -210,17 +234,8 @@ def _told(case: Case, key: str, at: Fraction, roll: Roll | None) -> bool:
         return True
     if time.hands and _left_alone(case, time.hands[-1]):
         return True
-    if _is_orphaned(case, time, at):
-        return True
     halves = [half for half in half_jams(case) if half.roll is roll] if roll else []
     return any(key == half.parts[0] or (time.jammed_at or half.again.at) < half.again.at for half in halves)
-
-
-def _is_orphaned(case: Case, time: Carried, at: Fraction) -> bool:
-    """Whether the device that began a time has another by now, so that all who still carry it are to be jammed anew."""
-    root = time.line.root
-    now = case.run.at(root, at).time if root in case.run.histories else None
-    return now is not None and now.line != time.line
 
 
 def _left_alone(case: Case, hand: Handed) -> bool:
@@ -237,7 +252,7 @@ def _finding(case: Case, found: list[_Leaving], tolerance: Fraction) -> Finding:
     each = max(found, key=lambda one: one.worst.offset.worst)
     worst, first = each.worst, min(found, key=lambda one: one.at)
     pair = (first.first.first, first.first.second)
-    jams = [hand for key in pair for hand in case.forecast.jams_behind(key, first.at)]
+    jams = _jams_behind(case, first.first, first.at)
     until = case.forecast.held_until(*pair, tolerance, first.at)
     project, facts = case.setup.project, worst.offset.facts
     count = _count(case, each, tolerance)
@@ -245,10 +260,10 @@ def _finding(case: Case, found: list[_Leaving], tolerance: Fraction) -> Finding:
     return jam_holds_too_short.record.finding(
         level=Level.WARNING if worst.offset.worst <= tolerance * _BARELY else None,
         at=_place(case, jams),
-        says=f"{_jams_hold(case, jams)} {WHO} within the tolerance until {clock_of(case, until)} only, and "
+        says=f"{_hold(case, jams)} within the tolerance until {clock_of(case, until)} only, and "
         f"{_goes_on(case, first, until)}",
         who=tuple(map(case.setup.called, pair)),
-        costs=_cost(case, each, pair, count, tolerance),
+        costs=_cost(case, each, first, count, tolerance),
         fix=Fix(f"{_plan(case, first.at)}{_accuracy(case, worst, tolerance) if alone else ''}"),
         decided_by=(project.tolerance, *deciding(facts)),
         numbers_from=deciding(facts),
@@ -256,10 +271,11 @@ def _finding(case: Case, found: list[_Leaving], tolerance: Fraction) -> Finding:
     )
 
 
-def _jams_hold(case: Case, jams: list[Handed]) -> str:
-    """The jams in words: `the jam at 07:00 holds`."""
-    times = list(dict.fromkeys(clock_of(case, hand.at) for hand in sorted(jams, key=lambda hand: hand.at)))
-    return f"the {'jam' if len(times) == 1 else 'jams'} at {listed(times)} {'holds' if len(times) == 1 else 'hold'}"
+def _hold(case: Case, jams: list[Handed]) -> str:
+    """What holds them: `the jam at 07:00 holds cam_a and cam_b`; by themselves where they were never jammed."""
+    if not jams:
+        return f"{WHO} {either('holds', 'hold')}"
+    return f"{jams_told(case, jams)} {'holds' if len({hand.at for hand in jams}) == 1 else 'hold'} {WHO}"
 
 
 def _place(case: Case, jams: list[Handed]) -> Place:
@@ -277,23 +293,31 @@ def _goes_on(case: Case, each: _Leaving, left: Fraction) -> str:
     return f"they go on to {following}"
 
 
-def _cost(case: Case, each: _Leaving, first: tuple[str, str], count: int, tolerance: Fraction) -> Cost:
-    """How far apart the worst pair may be, when, and how many pairs there are."""
+def _cost(case: Case, each: _Leaving, first: _Leaving, count: int, tolerance: Fraction) -> Cost:
+    """How far apart the worst pair may be, when and since which jam, and how many pairs there are."""
     worst = each.worst
     when = clock_of(case, worst.at)
     if each.roll is not None and worst.at == each.roll.end:
         when = f"the end of the roll at {when}"
     elif each.roll is None and worst.at == rest_of_day(case, worst.at):
         when = end_told(case, worst.at)
+    jams, named = _jams_behind(case, worst, worst.at), _jams_behind(case, first.first, first.at)
+    if {hand.at for hand in jams} - {hand.at for hand in named}:
+        when += f", after {jams_told(case, jams)},"
     apart = in_frames(case, worst.offset.worst)
-    same = {worst.first, worst.second} == set(first)
+    same = {worst.first, worst.second} == {first.first.first, first.first.second}
     they = "they" if same else f"{case.setup.called(worst.first)} and {case.setup.called(worst.second)}"
     says = f"by {when} {they} may be {apart} apart, where {say_duration(tolerance)} is tolerated"
     amounts = [Amount("apart at worst", float(worst.offset.worst * 1000), "ms")]
     if count > 1:
-        says += f"; {count - 1} other {'pair is' if count == 2 else 'pairs are'} past it too"
+        says += f", and {count - 1} other {'pair is' if count == 2 else 'pairs are'} past it too"
         amounts.append(Amount("pairs past the tolerance", count, "pairs"))
-    return Cost(says, tuple(amounts), float(worst.offset.worst))
+    return Cost(f"{says}{clocks_told(case, worst.offset)}", tuple(amounts), float(worst.offset.worst))
+
+
+def _jams_behind(case: Case, pair: Pair | Worst, at: Fraction) -> list[Handed]:
+    """The last jams of two devices before an instant."""
+    return [hand for key in (pair.first, pair.second) for hand in case.forecast.jams_behind(key, at)]
 
 
 def _count(case: Case, each: _Leaving, tolerance: Fraction) -> int:
@@ -313,7 +337,8 @@ def _count(case: Case, each: _Leaving, tolerance: Fraction) -> int:
 
 def _plan(case: Case, first: Fraction) -> str:
     """When to jam again, in words."""
-    plan = case.further_jams if len(case.run.histories) <= _MOST_PLANNED else None
+    work = len(case.run.histories) * max(len(case.run.rolls), 1)
+    plan = case.further_jams if work <= _MOST_PLANNED else None
     rounds = plan.rounds if plan else ()
     if not rounds:
         return f"Jam all again by {clock_of(case, first)}, outside of a roll"
@@ -322,15 +347,29 @@ def _plan(case: Case, first: Fraction) -> str:
             f"Leave a lead or a box on the coarsest clocks all day: to hold, all would have to be jammed "
             f"{len(rounds)} times more, first by {_by(case, rounds[0])}"
         )
-    return f"Jam all again {', and again '.join(_round(case, each) for each in rounds)}"
+    return f"Jam {_whom(case, rounds)} again {', and again '.join(_round(case, each) for each in rounds)}"
+
+
+def _whom(case: Case, rounds: tuple[Round, ...]) -> str:
+    """Who is jammed: all, and by a lead whoever has lost its link."""
+    leads = dict.fromkeys(each for one in rounds for each in one.by_lead)
+    told = listed(f"{case.setup.called(key)} from {case.setup.called(source)}" for key, source in leads)
+    if not leads:
+        return "all"
+    return f"all, and {told} by a lead," if any(one.others for one in rounds) else f"{told} by a lead"
 
 
 def _round(case: Case, each: Round) -> str:
-    """One round of jams: `by 12:47:14; the break at 12:40 will do`."""
+    """One round of jams: `by 12:47:14 (in the break, at 12:40, will do)`, `right before the roll at 15:00`."""
     at, by = clock_of(case, each.at), _by(case, each)
     if each.in_break:
-        return f"by {by} (in the break, at {at}, will do)" if at != by else f"in the break, at {at}"
-    return f"at {at}, by {by} at the latest" if at != by else f"by {by}"
+        begins = any(step.what == "break" and step.at == each.at for step in case.run.steps)
+        when = f"in the break, {f'at {at}' if begins else f'from {at} on'}"
+        return f"by {by} ({when}, will do)" if at != by else f"in the break, at {at}"
+    if at != by:
+        return f"at {at}, by {by} at the latest"
+    rolls = any(roll.start == each.at for roll in case.run.rolls)
+    return f"right before the roll at {by}" if rolls else f"at {by}"
 
 
 def _by(case: Case, each: Round) -> str:

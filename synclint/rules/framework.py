@@ -96,7 +96,7 @@ class Case:
         for key, feeds in self.timecode.arriving.items():
             device = self.setup.devices[key]
             tracks = (device.sound.tracks.value if device.sound else None) or {}
-            if device.timecode.source.value is None and "LTC" in tracks.values():
+            if feeds and device.timecode.source.value is None and "LTC" in tracks.values():
                 found.setdefault(self.timecode.root_of(feeds[0].source).device, []).append(key)
         return {root: tuple(keys) for root, keys in found.items()}
 

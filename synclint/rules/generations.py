@@ -30,6 +30,8 @@ from synclint.findings import (
     either,
     listed,
 )
+from synclint.rules.clock_words import clocks_told
+from synclint.rules.day_edits import jam_added
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.moments import clock_of, in_frames, minutes_of, rolls_told
 from synclint.rules.takes import (
@@ -140,10 +142,16 @@ def _joined(case: Case, stray: _Stray) -> Finding:
         ),
         fix=Fix(
             f"Jam {WHO} from {case.setup.called(source)} {when} the roll at {clock_of(case, first.start)}, and compare "
-            "a recorded clip"
+            "a recorded clip",
+            jam_added(case, [stray.key], source, arrived.at if arrived else _last_jam(case, first), first.start),
         ),
         also=tuple(Mention(roll.event.place, "a take that it is in") for roll in stray.rolls),
     )
+
+
+def _last_jam(case: Case, roll: Roll) -> Fraction:
+    """When the others were last jammed before a take; its beginning where they were not."""
+    return max((jam.at for jam in case.run.jams if jam.at <= roll.start), default=roll.start)
 
 
 # --- a jam that a part was given again -------------------------------------------------------------------------
@@ -274,7 +282,7 @@ def half_jammed_again(case: Case) -> Iterator[Yielded]:
 
 def _half_jammed(case: Case, halves: list[HalfJam]) -> Finding:
     """The finding on a device that was left out of a jam."""
-    worst = max(halves, key=lambda half: half.now.worst)
+    worst = _worst_named(case, halves)
     again, device = worst.again, case.setup.devices[worst.left_out]
     at, end = clock_of(case, again.at), clock_of(case, worst.roll.end)
     jams = [jam for jam in case.run.jams if jam.at == again.at]
@@ -282,7 +290,9 @@ def _half_jammed(case: Case, halves: list[HalfJam]) -> Finding:
     one, other = map(case.setup.called, worst.parts)
     rolls = [half.roll for half in halves]
     facts = worst.now.facts
-    tolerance = case.setup.project.tolerance
+    tolerance, tolerated = case.setup.project.tolerance, tolerance_seconds(case) or Fraction(0)
+    within = "within" if worst.together.worst <= tolerated else "up to"
+    apart = "" if worst.together.worst <= tolerated else " apart all the same"
     return half_jammed_again.record.finding(
         at=again.cause,
         says=f"{WHO} {either('is', 'are')} left out when {jammed} {'is' if len(jams) == 1 else 'are'} jammed again at "
@@ -291,8 +301,8 @@ def _half_jammed(case: Case, halves: list[HalfJam]) -> Finding:
         cause=("left out", again.at, rolls_told(case, rolls)),
         costs=Cost(
             f"by the end of the roll at {end} {one} may be {in_frames(case, worst.now.worst)} from {other}, where "
-            f"{say_duration(tolerance_seconds(case) or Fraction(0))} is tolerated; jammed together they would be "
-            f"within {say_duration(worst.together.worst)}",
+            f"{say_duration(tolerated)} is tolerated; jammed together they would be {within} "
+            f"{say_duration(worst.together.worst)}{apart}{clocks_told(case, worst.now)}",
             (
                 Amount("apart at the end of the take", float(worst.now.worst * 1000), "ms"),
                 Amount("apart if jammed together", float(worst.together.worst * 1000), "ms"),
@@ -304,6 +314,31 @@ def _half_jammed(case: Case, halves: list[HalfJam]) -> Finding:
         numbers_from=facts,
         also=tuple(Mention(roll.event.place, "a take that both are in") for roll in rolls),
     )
+
+
+def _worst_named(case: Case, halves: list[HalfJam]) -> HalfJam:
+    """Of the one that was left out and those beside it, the slates among them, the two that get farthest apart."""
+    rolls = [half.roll for half in halves]
+    found = [*halves]
+    for take in sync_takes(case):
+        if take.roll not in rolls:
+            continue
+        half = halves[rolls.index(take.roll)]
+        parts = by_unit(case, (*take.parts, *take.slates))[case.domain_of(half.parts[0])]
+        late = [part for part in parts if part.time.hands and part.time.hands[-1].target == half.left_out]
+        fresh = [part for part in parts if (part.time.jammed_at or half.again.at) >= half.again.at]
+        for part in late:
+            jammed = _as_if_jammed(case, part.time, part.time.hands[-1], half.again)
+            if jammed is not None:
+                beside = [each for each in furthest(fresh, take.roll.end) if not _both_show(case, part, each)]
+                pairs = [_pair(case, take.roll, part, jammed, other, half.again) for other in beside]
+                found += [pair for pair in pairs if pair is not None]
+    return max(found, key=lambda each: each.now.worst)
+
+
+def _both_show(case: Case, one: Part, other: Part) -> bool:
+    """Whether two are slates, which need not agree with one another."""
+    return case.forecast.is_slate(one.key) and case.forecast.is_slate(other.key)
 
 
 def _all_or_none(case: Case, half: HalfJam, first: Roll) -> Fix:

@@ -146,8 +146,8 @@ def _cost(case: Case, first: Timeline, line: Timeline, use: Use, apart: Fraction
     between = abs(line.since - first.since)
     name = rate.name if rate else "their"
     says = (
-        f"in the {say_duration(between)} between the two, {name} labels fell {say_duration(apart)} behind the clock: "
-        f"so far apart, and a second for the hands, is {where}"
+        f"in the {say_duration(between)} between the two {name} labels fell {say_duration(apart)} behind the watch: "
+        f"they are that far apart, give or take a second, in {where}"
     )
     amounts = (Amount("apart by the clock", float(apart), "s"), hand, *use_amounts(use))
     return Cost(says, amounts, float(apart))

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
+from synclint.day.forecast import Gathering
+from synclint.day.moments import Roll
 from synclint.day.phases import Offset
 from synclint.day.schedule import Step
 from synclint.findings import (
@@ -28,10 +30,13 @@ from synclint.findings import (
     either,
     listed,
 )
+from synclint.rules.clock_words import clocks_told
 from synclint.rules.day_windows import end_told
 from synclint.rules.drift import meetings
+from synclint.rules.fixed_delays import off_for_good
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
+from synclint.rules.lead_window import Cut, lead_window, outside_rolls
 from synclint.rules.lost_lines import is_special
 from synclint.rules.moments import clock_of, in_frames
 from synclint.rules.wording import PRACTICE
@@ -62,6 +67,8 @@ class _Apart:
     offset: Offset
     where: str
     also: tuple[Mention, ...]
+    failing: tuple[tuple[Gathering, Roll | None], ...] = ()
+    """All that must agree and are past the tolerance by their end on account of it, in the order of time."""
 
 
 @rule(
@@ -151,7 +158,7 @@ def _silent(case: Case, lost: _Lost) -> Finding | None:
 
 def _apart(case: Case, lost: _Lost) -> _Apart | None:
     """The pair that gets farthest past the tolerance on account of a lost link."""
-    worst, tolerance = None, case.tolerance
+    worst, tolerance, failing = None, case.tolerance, []
     if tolerance is None:
         return None
     for gathering, roll in meetings(case):
@@ -162,12 +169,16 @@ def _apart(case: Case, lost: _Lost) -> _Apart | None:
         where = f"the end of the roll at {clock_of(case, end)}" if roll and end == roll.end else clock_of(case, end)
         where = end_told(case, end) if roll is None and end == gathering.end else where
         also = (Mention(roll.event.place, "the take"),) if roll else ()
+        fails = False
         for one in alone:
             for other in gathering.keys:
                 offset = None if other in alone else _before(case, one, other, end)
-                if offset is not None and offset.worst > max(tolerance, worst.offset.worst if worst else tolerance):
-                    worst = _Apart(one, other, end, offset, where, also)
-    return worst
+                if offset is not None and offset.worst > tolerance:
+                    fails = True
+                    if worst is None or offset.worst > worst.offset.worst:
+                        worst = _Apart(one, other, end, offset, where, also)
+        failing += [(gathering, roll)] if fails else []
+    return replace(worst, failing=tuple(failing)) if worst is not None else None
 
 
 def _rests_on(case: Case, key: str, lost: _Lost, at: Fraction) -> bool:
@@ -186,6 +197,8 @@ def _before(case: Case, one: str, other: str, at: Fraction) -> Offset | None:
         return None
     first, second = (case.run.before(key, at) for key in (one, other))
     if first.time is None or second.time is None or is_special(second.device):
+        return None
+    if off_for_good(case, one) or off_for_good(case, other):
         return None
     return case.phases.apart(case.phases.of_time(one, first.time, at), case.phases.of_time(other, second.time, at))
 
@@ -207,21 +220,42 @@ def _drifted(case: Case, lost: _Lost, apart: _Apart) -> Finding:
         cause=("lost", lost.place, say_duration(holds), tuple(behind)),
         costs=Cost(
             f"by {apart.where} {carrier} may be {in_frames(case, apart.offset.worst)} from "
-            f"{case.setup.called(apart.other)}, where {say_duration(tolerance)} is tolerated",
+            f"{case.setup.called(apart.other)}, where {say_duration(tolerance)} is tolerated"
+            f"{clocks_told(case, apart.offset)}",
             (
                 Amount("apart at worst", float(apart.offset.worst * 1000), "ms"),
                 Amount("keeps the time for", float(holds / 3600), "h"),
             ),
             float(apart.offset.worst),
         ),
-        fix=Fix(
-            f"Bring {WHO} back into range, or jam {either('it', 'them')} by a lead, by "
-            f"{clock_of(case, lost.start + holds)}{_better_clock(case, lost.key)}"
-        ),
+        fix=Fix(f"{_cure(case, lost, apart, lost.start + holds)}{_better_clock(case, lost.key)}"),
         decided_by=_deciding(case, facts),
         numbers_from=deciding(facts),
         also=apart.also,
     )
+
+
+def _cure(case: Case, lost: _Lost, apart: _Apart, left: Fraction) -> str:
+    """To bring it back into range, or to jam it by a lead: late enough to hold to the end, and not in a roll."""
+    (first, roll), failing = apart.failing[0], [gathering for gathering, _ in apart.failing]
+    if roll is not None and first.start <= lost.start:
+        return f"Keep {WHO} in range through the roll at {clock_of(case, first.start)}"
+    until = first.start if roll is not None else left
+    by = f"before the roll at {clock_of(case, until)}" if roll is not None else f"by {clock_of(case, until)}"
+    time = case.run.at(lost.key, lost.start).time
+    former = time.hands[-1].source if time is not None else ""
+    carriers = tuple(key for key in case.run.histories if _rests_on(case, key, lost, lost.start))
+    cut = Cut(lost.key, lost.start, lost.end, former, carriers, (apart.carrier, apart.other))
+    window = lead_window(case, cut, failing, outside_rolls(case, until), rolls=roll is not None)
+    back = f"Bring {WHO} back into range {by}"
+    if window is None:
+        return back
+    jam = f"{back}, or jam {either('it', 'them')} from {case.setup.called(window.source)} by a lead"
+    if not window.whole and roll is None:
+        return f"{jam} by then, and again at least every {say_duration(window.holds_for)} while the link is gone"
+    by = clock_of(case, window.until) if roll is None or window.until < until else "that roll"
+    again = "" if window.whole else ", and again before each later roll while the link is gone"
+    return f"{jam} between {clock_of(case, window.since)} and {by}{again}"
 
 
 def _better_clock(case: Case, key: str) -> str:

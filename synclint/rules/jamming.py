@@ -30,6 +30,7 @@ from synclint.findings import (
 from synclint.rig.graphs import Feed
 from synclint.rig.model import Device
 from synclint.rules.cures import setup_edits
+from synclint.rules.day_edits import said_under
 from synclint.rules.day_windows import set_anew
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
@@ -53,6 +54,8 @@ class Drift:
 
 _Worst = tuple[Fraction, tuple[Fact[Any], ...]]
 """How far apart two times may be, and on which facts that rests."""
+_Drifts = tuple[_Worst | None, _Worst | None]
+"""How far off the source of a jam may be at it, and its target at the end; None where nobody can say."""
 
 
 # --- the setting and the lead ----------------------------------------------------------------------------------
@@ -240,8 +243,8 @@ def _lead_fix(case: Case, device: Device, feed: Feed, *, follows: bool, leaves: 
 )
 def jam_from_a_drifted_source(case: Case) -> Iterator[Yielded]:
     """A jam hands on a drift that counts against the tolerance."""
-    for jam, time in _from_those_that_ran_free(case):
-        yield from _handed_on(case, jam, time, case.tolerance)
+    for jam, time, drifts in case.once(_drifting):
+        yield from _handed_on(case, jam, time, drifts, case.tolerance)
 
 
 def _from_those_that_ran_free(case: Case) -> Iterator[tuple[Jam, Carried]]:
@@ -262,14 +265,18 @@ def jams_that_hand_on_drift(case: Case) -> frozenset[tuple[str, Fraction]]:
 
 def _jams_that_hand_on_drift(case: Case) -> frozenset[tuple[str, Fraction]]:
     tolerance, found = case.tolerance, set()
-    for jam, time in _from_those_that_ran_free(case):
-        drifted, at_end = _drifts(case, jam, time)
+    for jam, _, (drifted, at_end) in case.once(_drifting):
         if drifted and at_end and tolerance is not None and drifted[0] >= tolerance / 4 and at_end[0] > tolerance:
             found.add((jam.target, jam.at))
     return frozenset(found)
 
 
-def _drifts(case: Case, jam: Jam, time: Carried) -> tuple[_Worst | None, _Worst | None]:
+def _drifting(case: Case) -> tuple[tuple[Jam, Carried, _Drifts], ...]:
+    """The jams from a source that had run free, with how far off that and the target may be."""
+    return tuple((jam, time, _drifts(case, jam, time)) for jam, time in _from_those_that_ran_free(case))
+
+
+def _drifts(case: Case, jam: Jam, time: Carried) -> _Drifts:
     """How far a source may be from the root when it is jammed from, and its target when the day or the jam ends."""
     drifted = _from_root(case, jam.source, time, jam.at)
     until, _ = set_anew(case, jam.target, jam.at)
@@ -278,12 +285,12 @@ def _drifts(case: Case, jam: Jam, time: Carried) -> tuple[_Worst | None, _Worst 
     return drifted, _from_root(case, jam.target, after, until) if after is not None and holds else drifted
 
 
-def _handed_on(case: Case, jam: Jam, time: Carried, tolerance: Fraction | None) -> Iterator[Yielded]:
+def _handed_on(case: Case, jam: Jam, time: Carried, drifts: _Drifts, tolerance: Fraction | None) -> Iterator[Yielded]:
     """The finding on a jam from a source that ran free, where its drift counts."""
     record = jam_from_a_drifted_source.record
     place = jam.event.place if jam.event else case.setup.place
     keeper, root = time.hands[-1].target, time.line.root
-    drifted, at_end = _drifts(case, jam, time)
+    drifted, at_end = drifts
     _, told = set_anew(case, jam.target, jam.at)
     if drifted is None or at_end is None or tolerance is None:
         lacking = (key for key in (keeper, root) if case.setup.devices[key].clock.accuracy.value is None)
@@ -315,11 +322,20 @@ def _handed_on(case: Case, jam: Jam, time: Carried, tolerance: Fraction | None) 
         fix=Fix(
             f"Jam {source} from {master}, and not the other way"
             if jam.target == root
-            else f"Jam {WHO} from {master} at {clock_of(case, jam.at)}, or {case.setup.called(keeper)} first"
+            else f"Jam {WHO} from {master} at {clock_of(case, jam.at)}, or {case.setup.called(keeper)} first",
+            _from_the_root(case, jam, root),
         ),
         decided_by=deciding(drifted[1]) if leaves else (),
         numbers_from=(*drifted[1], *at_end[1]),
     )
+
+
+def _from_the_root(case: Case, jam: Jam, root: str) -> tuple[Edit, ...]:
+    """The jam as one from the root, where the day tells of it for this device alone."""
+    event = jam.event
+    if event is None or event.of != (jam.target,) or jam.target == root or event.place.span.file != case.setup.file:
+        return ()
+    return said_under(event, "from", root)
 
 
 def _from_root(case: Case, key: str, time: Carried, at: Fraction) -> _Worst | None:

@@ -11,6 +11,7 @@ from fractions import Fraction
 from synclint.findings import Fact
 from synclint.rig.model import Device, Unit
 from synclint.rules.framework import MAIN_UNIT, Case
+from synclint.rules.song_code import on_song_code, song_sources
 from synclint.trade.labels import label_speed
 from synclint.trade.rates import Count, LabelRate, Rate, RateError, parse_label_rate
 
@@ -171,7 +172,9 @@ class Odd:
 
 def in_use(case: Case) -> list[Device]:
     """The devices whose own labels matter: they stand in files, are shown, or go to others."""
-    return [device for device in working(case) if device.key in case.label_givers or _labels_itself(device)]
+    songs = song_sources(case) | on_song_code(case)  # a rule of their own compares them
+    used = (device for device in working(case) if device.key in case.label_givers or _labels_itself(device))
+    return [device for device in used if device.key not in songs]
 
 
 def working(case: Case) -> list[Device]:
@@ -203,6 +206,8 @@ def stamped_over(case: Case, device: Device) -> StampedOver | None:
     if fact.value is None or not graph.follows_continuously(device.key) or not graph.root_of(device.key).generates:
         return None  # where nothing arrives, or it goes round, other rules tell that
     writer = case.setup.devices[graph.writer_of(device.key)]
+    if writer.key in song_sources(case):
+        return None
     own, comes = meant(device, fact), meant(writer, writer.timecode.rate)
     if writer is device or own is None or comes is None or not clear(own) or not clear(comes):
         return None

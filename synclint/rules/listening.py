@@ -230,8 +230,10 @@ def tied_to_nothing(case: Case) -> Iterator[Yielded]:
             device = case.setup.devices[key]
             own = device.timecode.source.value == OWN_CLOCK and device.timecode.mode.value != "record run"
             labelled = "file" in (device.timecode_on.value or ("file",)) and device.records
+            # What its clock does not tell to the frame has a rule of its own.
+            coarse = device.handover.labels_to.value == "second"
             idle = key not in masters and key not in case.timecode.arriving and key not in tied
-            if own and labelled and idle and key != meant and not device.trigger.value:
+            if own and labelled and idle and not coarse and key != meant and not device.trigger.value:
                 yield tied_to_nothing.record.finding(
                     at=device.timecode.source.place,
                     says=f"{WHO} {either('runs', 'run')} on {either('its own clock', 'their own clocks')}, and nothing "

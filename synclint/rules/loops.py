@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
 from synclint.findings import (
@@ -10,6 +11,7 @@ from synclint.findings import (
     Amount,
     Confirmed,
     Cost,
+    Edit,
     Fix,
     Hurts,
     Level,
@@ -23,9 +25,12 @@ from synclint.findings import (
 from synclint.rig.graphs import Ending
 from synclint.rig.model import OWN_CLOCK, Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
+from synclint.rules.lead_edits import plugged
+from synclint.rules.plugged_references import only_unheard
 from synclint.rules.wording import PRACTICE, a_day, ppm_sum
 from synclint.trade.drift import drift_seconds, seconds_until
 from synclint.trade.quantities import say_duration, say_ppm
+from synclint.trade.sound_clocks import GRADE_2
 
 
 @rule(
@@ -62,9 +67,15 @@ def timecode_loop(case: Case) -> Iterator[Yielded]:
             ),
             fix=Fix(
                 f"Set {first.called} to its own clock, so that one device of the circle does not listen",
-                (SetValue(first.timecode.source.place, OWN_CLOCK),),
+                (SetValue(first.timecode.source.place, OWN_CLOCK), *_only_to_compare(case, cycle, first)),
             ),
         )
+
+
+def _only_to_compare(case: Case, cycle: tuple[str, ...], first: Device) -> tuple[Edit, ...]:
+    """The lead that closes a circle, as one that is there to compare two clocks."""
+    feeds = case.timecode.listened.get(first.key, ())
+    return plugged(case, (feed for feed in feeds if feed.source in cycle), "to compare")
 
 
 def _breaker(case: Case, cycle: tuple[str, ...]) -> str:
@@ -123,7 +134,7 @@ def master_follows_its_follower(case: Case) -> Iterator[Yielded]:
             costs=_jam_cost(case, master, follower),
             fix=Fix(
                 f"Set {master.called} to its own clock; leave the lead back from {follower.called} to compare the two",
-                (SetValue(master.timecode.source.place, OWN_CLOCK),),
+                (SetValue(master.timecode.source.place, OWN_CLOCK), *_only_to_compare(case, cycle, master)),
             ),
             numbers_from=(master.clock.accuracy, follower.clock.accuracy),
         )
@@ -201,8 +212,7 @@ def clock_loop(case: Case) -> Iterator[Yielded]:
         )
 
 
-_CAPTURE = Fraction(50)
-"""Parts per million that a grade 2 device follows (AES11-2009 5.2.2, as tabulated in secondary texts)."""
+_CAPTURE = GRADE_2.capture
 
 
 @rule(
@@ -220,20 +230,48 @@ _CAPTURE = Fraction(50)
 )
 def label_and_pace_unrelated(case: Case) -> Iterator[Yielded]:
     """A device on an outside reference follows timecode whose writer is paced by another clock."""
+    for each in between_clocks(case):
+        if not only_unheard(case, each.writer.key, each.device.key):
+            yield _unrelated(case, each)
+
+
+@dataclass(frozen=True, slots=True)
+class BetweenClocks:
+    """A device that labels picture by picture from one clock and is paced by another."""
+
+    device: Device
+    writer: Device
+    """Whose labels it follows."""
+    pace: Device
+    """Whose clock paces it."""
+    other: Device
+    """Whose clock paces the writer."""
+
+
+def between_clocks(case: Case) -> Iterator[BetweenClocks]:
+    """All devices between two clocks; a recorder of sound is none, whose file is stamped once, at its start."""
     for key, device in case.setup.devices.items():
         if not case.timecode.follows_continuously(key) or device.clock.source.value in (None, OWN_CLOCK):
             continue
         if device.clock.source.value == device.timecode.source.value:
             continue  # the label comes with the frames that it labels
+        if device.sound is not None and device.picture is None:
+            continue
         writer = case.setup.devices[case.timecode.writer_of(key)]
         pace, other = case.clock.root_of(key), case.clock.root_of(writer.key)
         if writer.key == key or not (pace.generates and other.generates) or pace.device == other.device:
             continue
-        yield _unrelated(case, device, writer, case.setup.devices[pace.device], case.setup.devices[other.device])
+        yield BetweenClocks(device, writer, case.setup.devices[pace.device], case.setup.devices[other.device])
 
 
-def _unrelated(case: Case, device: Device, writer: Device, pace: Device, other: Device) -> Yielded:
-    """The finding on a device between two clocks."""
+def _jammed_once(case: Case, device: Device) -> tuple[Edit, ...]:
+    """A device that takes its time once, and leads that are plugged as long as that takes."""
+    leads = plugged(case, case.timecode.listened.get(device.key, ()), "to jam")
+    return (SetValue(device.timecode.mode.place, "jam"), *leads)
+
+
+def sliding(case: Case, pace: Device, other: Device) -> tuple[Cost, Level | None]:
+    """What it costs that labels of one clock slide against pictures of another, and how bad that is if not an error."""
     total = ppm_sum(pace.clock.accuracy, other.clock.accuracy)
     frame = case.frame
     costs = Cost("its labels slide against its frames, and a number is repeated or skipped at each crossing")
@@ -251,6 +289,13 @@ def _unrelated(case: Case, device: Device, writer: Device, pace: Device, other: 
             (Amount("time to a repeated or skipped label", float(each), "s"),),
             float(total),
         )
+    return costs, level
+
+
+def _unrelated(case: Case, between: BetweenClocks) -> Yielded:
+    """The finding on a device between two clocks."""
+    device, writer, pace, other = between.device, between.writer, between.pace, between.other
+    costs, level = sliding(case, pace, other)
     return label_and_pace_unrelated.record.finding(
         at=device.timecode.source.place,
         level=level,
@@ -261,13 +306,27 @@ def _unrelated(case: Case, device: Device, writer: Device, pace: Device, other: 
         also=(Mention(device.clock.source.place, f"the reference of {device.called}"),),
         costs=costs,
         fix=Fix(
-            f"Lock {other.called} to {pace.called} with word clock or black burst; or jam {WHO} once and let "
-            f"{either('it count on its', 'them count on their')} reference",
-            (SetValue(device.timecode.mode.place, "jam"),) if device.timecode.mode.stated else (),
+            f"{_tied(case, pace, other)}; or jam {WHO} once and let {either('it count on its', 'them count on their')} "
+            "reference",
+            _jammed_once(case, device) if device.timecode.mode.stated else (),
         ),
         decided_by=(other.clock.source, device.clock.source),
         numbers_from=(pace.clock.accuracy, other.clock.accuracy),
     )
+
+
+def _tied(case: Case, pace: Device, other: Device) -> str:
+    """Which of two clocks is to be locked to the other: never the master, or what the set is paced by, to a stray."""
+    master = case.setup.project.master_clock.value
+    led = {key: len(case.clock.followers.get(key, ())) for key in (pace.key, other.key)}
+    keeps = other.cls.value in _HOUSE or led[other.key] > led[pace.key]
+    if other.key == master or (pace.key != master and pace.cls.value not in _HOUSE and keeps):
+        pace, other = other, pace
+    return f"Lock {other.called} to {pace.called} with word clock or black burst"
+
+
+_HOUSE = frozenset({"sync generator"})
+"""What is there to pace the others."""
 
 
 RULES: tuple[Rule, ...] = (

@@ -199,21 +199,23 @@ def _in_takes(case: Case, since: Fraction, until: Fraction, carries: Carries) ->
 
 def _in_hours(case: Case, since: Fraction, carries: Carries) -> Use | None:
     """For how long such a time is there to be recorded, where the days tell of no take after it began."""
-    seconds, start = Fraction(0), None
+    seconds, start, over = Fraction(0), None, since
     carriers: dict[str, None] = {}
     beside: dict[str, None] = {}
-    for first, last in _stretches(case, since):
+    stretches = _stretches(case, since)
+    for first, last in stretches:
         parts = _labelled_at(case, first)
         for unit in dict.fromkeys(case.domain_of(part.key) for part in parts):
             members = (part for part in parts if case.domain_of(part.key) == unit)
             on, off = _split(case, members, first, carries)
             if on and off:
                 seconds += last - first
-                start = first if start is None else start
+                start, over = first if start is None else start, last
                 carriers.update(dict.fromkeys(on))
                 beside.update(dict.fromkeys(off))
-    if start is None:
-        return None
+    put_right = bool(case.run.rolls) and over < stretches[-1][1] if stretches else False
+    if start is None or put_right:
+        return None  # of a day whose takes are told, none is made before it is put right
     return Use((), seconds, tuple(carriers), tuple(beside), start, rolls_before=bool(case.run.rolls))
 
 

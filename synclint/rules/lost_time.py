@@ -24,6 +24,7 @@ from synclint.findings import (
     listed,
 )
 from synclint.rig.model import Device, Event
+from synclint.rules.day_edits import jam_added
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.lost_lines import (
     Loss,
@@ -39,7 +40,7 @@ from synclint.rules.lost_lines import (
     use_of,
     use_told,
 )
-from synclint.rules.moments import clock_of, length_told
+from synclint.rules.moments import clock_of, length_told, minutes_of, rolls_told
 from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
 
@@ -113,6 +114,7 @@ def time_lost_with_power(case: Case) -> Iterator[Yielded]:
             continue
         use = use_of(case, loss.line)
         if use is None:
+            yield from _with_all_that_follow(case, loss)
             continue
         if case.run.jams_taken_for_granted:
             yield _jams_unknown(case, time_lost_with_power, loss)
@@ -124,6 +126,43 @@ def time_lost_with_power(case: Case) -> Iterator[Yielded]:
         )
         yield _finding(case, time_lost_with_power, loss, use, (says, (), device.timecode.loses_time_on))
     yield from _unsure(case)
+
+
+def _with_all_that_follow(case: Case, loss: Loss) -> Iterator[Finding]:
+    """The finding on a master that comes back on another time: all that follow it live agree, and are all wrong."""
+    rolls, followers = [], dict[str, None]()
+    for roll in case.run.rolls:
+        at = max(roll.start, loss.line.since)
+        times = [(key, case.run.at(key, at).time) for key in roll.devices] if at < roll.end else []
+        on_it = [key for key, time in times if time is not None and time.line == loss.line and loss.key in time.through]
+        if on_it:
+            rolls.append(roll)
+            followers.update(dict.fromkeys(on_it))
+    if not rolls or loss.off_since is None:
+        return
+    inside = [roll for roll in rolls if roll.start < loss.line.since]
+    back, minutes = clock_of(case, loss.line.since), minutes_of(rolls)
+    jump = f"inside {rolls_told(case, inside)} their labels jump, and " if inside else ""
+    yield time_lost_with_power.record.finding(
+        at=loss.line.cause,
+        level=None if inside else Level.WARNING,
+        says=f"{WHO} loses its time when it is switched off at {clock_of(case, loss.off_since)}"
+        f"{_why(loss.step.event)}, and {listed(map(case.setup.called, followers))} follow it to whatever it has at "
+        f"{back}",
+        who=(case.setup.called(loss.key),),
+        costs=Cost(
+            f"{jump}all agree on a wrong time, which no display shows: {say_duration(minutes * 60)} of takes from "
+            f"{clock_of(case, max(rolls[0].start, loss.line.since))} on that nobody finds by the clock",
+            (Amount("on a wrong time", float(minutes), "min"),),
+            float(minutes),
+        ),
+        fix=Fix(
+            f"Set {WHO} again as soon as it is back at {back}, before the next roll; or keep it on a second supply "
+            "meanwhile"
+        ),
+        decided_by=(case.setup.devices[loss.key].timecode.loses_time_on,),
+        also=tuple(Mention(roll.event.place, "a take on it") for roll in rolls),
+    )
 
 
 def _why(event: Event | None) -> str:
@@ -237,15 +276,21 @@ def _fix(case: Case, loss: Loss, use: Use, *, lead_in: bool) -> Fix:
     """Keep it on, or jam after it is back."""
     back, first = clock_of(case, loss.line.since), first_use(case, use)
     on = f"keep {WHO} on a second supply meanwhile"
+    roll = use.rolls[0].start if use.rolls else None
     if _is_source(case, loss, use):
-        others = listed(map(case.setup.called, _fed_by(case, loss, use)))
-        return Fix(f"Jam {others} from {WHO} again between {back} and {first}, in one round; or {on}")
+        keys = _fed_by(case, loss, use)
+        return Fix(
+            f"Jam {listed(map(case.setup.called, keys))} from {WHO} again between {back} and {first}, in one round; "
+            f"or {on}",
+            jam_added(case, keys, loss.key, loss.line.since, roll),
+        )
     source = source_of(case, loss.key)
     if source is None:
         return Fix(f"Set {WHO} again between {back} and {first}; or {on}")
+    edits = jam_added(case, [loss.key], source, loss.line.since, roll)
     if lead_in:
-        return Fix(f"Pull the lead of {WHO} and plug it again between {back} and {first}; or {on}")
-    return Fix(f"Jam {WHO} from {case.setup.called(source)} between {back} and {first}; or {on}")
+        return Fix(f"Pull the lead of {WHO} and plug it again between {back} and {first}; or {on}", edits)
+    return Fix(f"Jam {WHO} from {case.setup.called(source)} between {back} and {first}; or {on}", edits)
 
 
 RULES: tuple[Rule, ...] = (off_longer_than_it_keeps_time, time_lost_with_power)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from synclint.findings import (
@@ -10,6 +10,7 @@ from synclint.findings import (
     Amount,
     CheckLine,
     Cost,
+    Fact,
     Fix,
     Hurts,
     Level,
@@ -23,9 +24,12 @@ from synclint.findings import (
     listed,
 )
 from synclint.rig.assumed import BY_CLASS
+from synclint.rig.graphs import ClockGraph, TimecodeGraph
 from synclint.rig.model import Device
-from synclint.rules.framework import Case, Rule, Yielded, rule
+from synclint.rules.framework import MAIN_UNIT, Case, Rule, Yielded, rule
+from synclint.rules.lead_edits import jam_lead
 from synclint.rules.listening import deaf_to, to_listen
+from synclint.rules.song_code import song_sources
 from synclint.rules.wording import PRACTICE, a_day, ppm_sum
 from synclint.trade.drift import drift_seconds
 from synclint.trade.quantities import say_duration, say_ppm
@@ -53,12 +57,17 @@ _JAM_MINUTES = 2
 def two_timecode_masters(case: Case) -> Iterator[Yielded]:
     """More than one clock labels devices of the same domain."""
     for keys in case.domains.values():
-        masters = [key for key in keys if case.labelled_by.get(key, ())]
+        masters = _masters(case, keys)
         if len(masters) < 2:
             continue  # one master is right
         first = _first_of(case, masters)
         for other in (key for key in masters if key != first and not deaf_to(case, key)):
             yield _two_masters(case, case.setup.devices[first], case.setup.devices[other])
+
+
+def _masters(case: Case, keys: tuple[str, ...]) -> list[str]:
+    """The clocks among some devices that label others with the time of the day, and not with that of a song."""
+    return [key for key in keys if case.labelled_by.get(key, ()) and key not in song_sources(case)]
 
 
 def _first_of(case: Case, masters: list[str]) -> str:
@@ -73,7 +82,8 @@ def _two_masters(case: Case, first: Device, other: Device) -> Yielded:
     """The finding on a second master."""
     hang = listed(case.setup.called(key) for key in case.labelled_by.get(other.key, ()))
     port = next((port.key for port in other.ports.values() if "LTC" in (port.takes.value or ())), None)
-    edits = to_listen(other, port, "jam") if port else ()
+    lead = jam_lead(case, first.key, f"{other.key}.{port}") if port else ()
+    edits = (*to_listen(other, port, "jam"), *lead) if port and lead else ()
     return two_timecode_masters.record.finding(
         at=other.timecode.source.place,
         says=f"{WHO} {either('runs on its own clock and labels', 'run on their own clocks and label')} {hang}, while "
@@ -117,10 +127,10 @@ def _parting(case: Case, first: Device, other: Device) -> Cost:
 def another_master_than_meant(case: Case) -> Iterator[Yielded]:
     """The one master that the leads and settings make differs from `project.master.timecode`."""
     meant = case.setup.project.master_timecode
-    if meant.value is None or meant.value not in case.setup.devices:
-        return
+    if meant.value is None or meant.value not in case.setup.devices or case.setup.devices[meant.value].through:
+        return  # of one that has no clock another rule tells
     keys = case.domains.get(case.domain_of(meant.value), ())
-    masters = [key for key in keys if case.labelled_by.get(key, ())]
+    masters = _masters(case, keys)
     if len(masters) != 1 or masters[0] == meant.value:
         return
     actual, wanted = case.setup.devices[masters[0]], case.setup.devices[meant.value]
@@ -129,16 +139,15 @@ def another_master_than_meant(case: Case) -> Iterator[Yielded]:
     state = "itself follows it" if follows else "is not tied to it"
     yield another_master_than_meant.record.finding(
         at=meant.place,
-        says=f"the project means {wanted.called} as timecode master; by leads and settings it is {actual.called}, and "
+        says=f"the sheet names {wanted.called} as timecode master, but {actual.called} labels the set, and "
         f"{wanted.called} {state}",
         who=(actual.called,),
         also=(Mention(actual.timecode.source.place, f"{actual.called} runs on its own clock"),),
         costs=Cost(
             (
-                f"{'both' if len(carried) == 2 else f'all {len(carried)}'} devices that carry timecode carry "
-                f"{actual.called}'s"
+                f"{len(carried)} devices carry the time of {actual.called}"
                 if len(carried) > 1
-                else f"the one device that carries timecode carries {actual.called}'s"
+                else f"the one device that follows carries the time of {actual.called}"
             )
             + ("" if follows else f"; files of {wanted.called} agree with none of them"),
             (Amount("devices on the other master", len(carried), "devices"),),
@@ -164,22 +173,23 @@ _COARSE_PPM = 5
 @rule(
     Record(
         name="unsuitable-master",
-        summary="The master stops with each take, or its clock is too coarse to be followed",
+        summary="The master has no clock at all, stops with each take, or is too coarse to be followed",
         level=Level.ERROR,
         hurts=Hurts.POST,
         mended=Mended.MORNING,
         why="A master in record run stops whenever the camera stops; one with a coarse clock takes the whole set off "
-        "the hour and parts from all that were jammed from it.",
+        "the hour and parts from all that were jammed from it; what only passes signals on is nobody's time.",
         sources=(PRACTICE,),
         answers=("unsuitable master",),
     )
 )
 def unsuitable_master(case: Case) -> Iterator[Yielded]:
-    """A clock that labels others is in record run, or has a coarse clock while others are jammed from it."""
+    """A clock that labels others is in record run, or is coarse while they are jammed from it, or is named and none."""
+    yield from _without_a_clock(case)
     fit = [each for each in case.setup.devices.values() if _is_fit(each)]
     for key, device in case.setup.devices.items():
         hang = case.labelled_by.get(key, ())
-        if not hang or device.trigger.value:
+        if not hang or device.trigger.value or key in song_sources(case):
             continue
         if device.timecode.mode.value == "record run":
             yield _stopping_master(case, device, hang)
@@ -194,6 +204,48 @@ def unsuitable_master(case: Case) -> Iterator[Yielded]:
             )
         elif device.clock.accuracy.value >= _COARSE_PPM and case.clock.root_of(key).device == key:
             yield _coarse_master(case, device, jammed, next((each for each in fit if each is not device), None))
+
+
+def _without_a_clock(case: Case) -> Iterator[Yielded]:
+    """The findings on masters that are named and only pass on what comes in."""
+    project, devices = case.setup.project, case.setup.devices
+    clocks = [key for key, device in devices.items() if not device.through]
+    named: list[tuple[Fact[str], str, Iterable[str], TimecodeGraph | ClockGraph]] = [
+        (project.master_timecode, "the timecode master", case.domains.get(MAIN_UNIT, ()), case.timecode),
+        (project.master_clock, "the clock master", clocks, case.clock),
+    ]
+    for unit in case.setup.units.values():
+        of_unit = [key for key in clocks if unit.key in (devices[key].unit.value, case.domain_of(key))]
+        named.append((unit.master, f"the master of unit {unit.key}", of_unit, case.timecode))
+    for master, what, keys, graph in named:
+        device = devices.get(master.value or "")
+        if device is not None and device.through:
+            yield _clockless_master(case, master, what, list(keys), graph)
+
+
+def _clockless_master(
+    case: Case, master: Fact[str], what: str, keys: list[str], graph: TimecodeGraph | ClockGraph
+) -> Yielded:
+    """The finding on a master that has no clock, with the one that those who look to it follow."""
+    roots = {key: graph.root_of(key) for key in keys}
+    followed = list(dict.fromkeys(root.device for key, root in roots.items() if root.generates and root.device != key))
+    called = case.setup.called(master.value or "")
+    look = f"{len(keys)} {'device looks' if len(keys) == 1 else 'devices look'}"
+    return unsuitable_master.record.finding(
+        at=master.place,
+        says=f"{called} is named as {what} and has no clock: it only passes on what comes in",
+        who=(called,),
+        costs=Cost(
+            f"{look} to it, and it has no time of its own to give",
+            (Amount("devices without a master", len(keys), "devices"),),
+        ),
+        fix=Fix(
+            f"Write {followed[0]} as {what}, which the others follow",
+            (SetValue(master.place, followed[0]),),
+        )
+        if len(followed) == 1
+        else Fix(f"Write a device with a clock of its own, such as a recorder or a box, as {what}"),
+    )
 
 
 def _stopping_master(case: Case, device: Device, hang: tuple[str, ...]) -> Yielded:
@@ -271,16 +323,22 @@ def _is_fit(device: Device) -> bool:
 def single_master_without_spare(case: Case) -> Iterator[Yielded]:
     """Several devices hang on a master, and every other device that could generate is in use."""
     free = [device.key for device in case.setup.devices.values() if _is_free(case, device)]
-    masters = ([key for key in keys if case.labelled_by.get(key, ())] for keys in case.domains.values())
+    masters = (_masters(case, keys) for keys in case.domains.values())
     first = {_first_of(case, keys) for keys in masters if keys}
     for key, device in case.setup.devices.items():
         hang = case.labelled_by.get(key, ())
-        if len(hang) < 2:
+        if len(hang) < 2 or key in song_sources(case):
             continue  # one follower is two minutes' work
+        mains = device.power.source.value == "mains"
+        supply = (
+            "a supply that outlasts a cut, and a plug that nobody can pull"
+            if mains
+            else "fresh battery and a second supply"
+        )
         yield CheckLine(
             single_master_without_spare.record,
             Mended.MORNING,
-            f"{device.called}: fresh battery and a second supply, automatic power-off switched off",
+            f"{device.called}: {supply}, automatic power-off switched off",
             (device.called,),
         )
         if key not in first or any(other != key for other in free[:2]):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from math import floor
 
 from synclint.day.measured import Measured, Reading, Relative
 from synclint.findings import (
@@ -24,7 +25,7 @@ from synclint.findings import (
 from synclint.rules.day_windows import rest_of_day, set_anew
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.moments import clock_of, in_frames, rolls_told
-from synclint.trade.clocks import MILLION
+from synclint.trade.clocks import MILLION, Unknown, once, paced_by
 from synclint.trade.fit import fit
 from synclint.trade.quantities import say_duration, say_number, say_ppm
 
@@ -153,7 +154,7 @@ def _outside(case: Case, each: Relative) -> Finding:
     rate, last = each.line.rate, each.fits[-1]
     reach, tolerance = each.line.interval[1] - rate, _tolerance(case)
     end, words = set_anew(case, each.device, last.since)
-    apart = abs(rate) * (end - last.since) / MILLION
+    apart = _apart(each, end - last.since)
     leaves = tolerance is not None and apart > tolerance
     single = len(each.fits) == 1 and len(last.kept) == 2
     doubt = f"; or {WHO} {either('was', 'were')} restarted or set anew after the jam, which one reading cannot tell"
@@ -164,8 +165,8 @@ def _outside(case: Case, each: Relative) -> Finding:
         f"{case.setup.called(each.against)}, where {_allowed(each, rate)}{doubt if single else ''}",
         who=(case.setup.called(each.device),),
         costs=Cost(
-            f"{say_duration(abs(rate) * 3600 / MILLION)} an hour, {in_frames(case, apart)} from the jam at "
-            f"{clock_of(case, last.since)} to {words}" + _when(case, last.since, abs(rate), tolerance),
+            f"{_an_hour(each)} up to {in_frames(case, apart)} from the jam at {clock_of(case, last.since)} to {words}"
+            + _when(case, each, tolerance),
             (
                 Amount("measured rate", float(rate), "ppm"),
                 Amount("95 % to either side", float(reach), "ppm"),
@@ -173,10 +174,40 @@ def _outside(case: Case, each: Relative) -> Finding:
             ),
             float(apart),
         ),
-        fix=Fix(_cure(case, each, rate, tolerance)),
+        fix=Fix(_cure(case, each, tolerance)),
         decided_by=[case.setup.devices[key].clock.accuracy for key in last.clocks],
         numbers_from=last.facts,
     )
+
+
+def _apart(each: Relative, seconds: Fraction) -> Fraction:
+    """How far apart two clocks may be some seconds after a jam, in seconds: what all forecasts go by."""
+    jam = each.fits[-1].jam
+    left = once(Unknown(("jam",), jam.offset - jam.within, jam.offset + jam.within))
+    return (left + paced_by(each.oscillator, Fraction(0), seconds)).worst
+
+
+def _holds(each: Relative, tolerance: Fraction) -> Fraction | None:
+    """For how many seconds a jam keeps two clocks within a tolerance; None where not even at once.
+
+    What is left of it goes down to either side at a steady rate.
+    """
+    jam, fixed, wander = each.fits[-1].jam, each.oscillator.fixed, each.oscillator.varying
+    ahead, behind = tolerance - jam.offset - jam.within, tolerance + jam.offset - jam.within
+    sides = ((ahead, fixed.high + wander), (behind, wander - fixed.low))
+    spans = [left * MILLION / rate for left, rate in sides if rate > 0]
+    return min(spans) if spans and min(ahead, behind) > 0 else None
+
+
+def _an_hour(each: Relative) -> str:
+    """What it comes to in an hour: as measured, and with what the two wander by."""
+    measured = say_duration(abs(each.line.rate) * 3600 / MILLION)
+    wander = each.oscillator.varying
+    if not wander:
+        return f"{measured} an hour,"
+    most = max(each.oscillator.fixed.high, -each.oscillator.fixed.low) + wander
+    more = say_duration(most * 3600 / MILLION)
+    return f"{measured} an hour, {more} if the two wander by another {say_ppm(wander)} with temperature;"
 
 
 def _gains(rate: Fraction) -> str:
@@ -202,19 +233,21 @@ def _tolerance(case: Case) -> Fraction | None:
     return tolerance.seconds if rate is None else tolerance.in_seconds(rate.rate)
 
 
-def _when(case: Case, since: Fraction, rate: Fraction, tolerance: Fraction | None) -> str:
+def _when(case: Case, each: Relative, tolerance: Fraction | None) -> str:
     """When the tolerance is left, if it is on that day."""
-    if tolerance is None or not rate:
+    holds = _holds(each, tolerance) if tolerance is not None else None
+    if holds is None:
         return ""
-    at = since + tolerance * MILLION / rate
-    return f"; the tolerance is left at {clock_of(case, at)}" if at <= rest_of_day(case, since) else ""
+    at = each.fits[-1].since + holds
+    return f"; the tolerance may be left by {clock_of(case, at)}" if at <= rest_of_day(case, at - holds) else ""
 
 
-def _cure(case: Case, each: Relative, rate: Fraction, tolerance: Fraction | None) -> str:
+def _cure(case: Case, each: Relative, tolerance: Fraction | None) -> str:
     """A spare, or jams often enough."""
-    often = f", or jam {WHO} from {case.setup.called(each.against)} again at least every " if tolerance else ""
-    every = say_duration(tolerance * MILLION / abs(rate)) if tolerance and rate else ""
-    return f"Put a spare in the place of {WHO}{often}{every if often else ''}, and let the rental house measure {WHO}"
+    holds = _holds(each, tolerance) if tolerance is not None else None
+    often = f", or jam {WHO} from {case.setup.called(each.against)} again at least every " if holds is not None else ""
+    every = say_duration(Fraction(floor(holds / 60) * 60) if holds >= 60 else holds) if holds is not None else ""
+    return f"Put a spare in the place of {WHO}{often}{every}, and let the rental house measure {WHO}"
 
 
 RULES: tuple[Rule, ...] = (comparison_off_the_line, clock_outside_its_accuracy)

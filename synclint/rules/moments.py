@@ -6,10 +6,13 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from synclint.day import clocktime
+from synclint.day.forecast import TakeOffset
 from synclint.day.moments import Roll
 from synclint.findings import listed
 from synclint.rules.framework import Case
-from synclint.trade.quantities import say_clock, say_duration, say_number
+from synclint.rules.wording import ppm_sum
+from synclint.trade.clocks import MILLION
+from synclint.trade.quantities import say_clock, say_duration, say_number, say_ppm
 
 
 def clock_of(case: Case, instant: Fraction) -> str:
@@ -53,3 +56,16 @@ def in_frames(case: Case, seconds: Fraction) -> str:
     if said.isdigit() and frames != int(said):
         said = say_number(frames, 3)  # 1.04 frames are more than the one that is tolerated
     return f"{say_duration(seconds)} ({said} {'frame' if said == '1' else 'frames'} at {rate.rate.name})"
+
+
+def clocks_told(case: Case, take: TakeOffset) -> str:
+    """By how much the clocks that pace two recordings may differ: `40 ppm between their clocks`, and what wanders."""
+    if take.slip is None or take.end == take.start:
+        return ""
+    ppm = take.slip.worst * MILLION / (take.end - take.start)
+    paces = {case.phases.paces.at(key, take.start) for key in (take.first, take.second)}
+    known = [case.setup.devices[key] for key in paces if key in case.setup.devices]
+    accuracy = ppm_sum(*(device.clock.accuracy for device in known))
+    wander = ppm_sum(*(case.phases.varying(device.key) for device in known))
+    split = f": {say_ppm(accuracy)} of accuracy, {say_ppm(wander)} that wander" if accuracy and wander else ""
+    return f"{say_ppm(ppm)} between their clocks{split if ppm == (accuracy or 0) + (wander or 0) else ''}"

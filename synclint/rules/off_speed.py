@@ -13,6 +13,7 @@ from synclint.findings import (
     CheckLine,
     Confirmed,
     Cost,
+    Edit,
     Fact,
     Finding,
     Fix,
@@ -31,6 +32,7 @@ from synclint.rules.cures import setup_edits
 from synclint.rules.framework import Case, Yielded, rule
 from synclint.rules.label_rates import double, in_use, odds, picture_rate, stretch_of, working
 from synclint.rules.moments import rolls_told
+from synclint.rules.plugged_references import locked_together, locked_too, unheard, would_pace
 from synclint.rules.takes import sync_takes
 from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration, say_number
@@ -159,10 +161,22 @@ def _sync_finding(case: Case, record: Record, camera: OffSpeed, rolls: list[Roll
         who=(camera.device.called,),
         cause=(camera.shot.value, camera.played.value, scenes),
         costs=_stretch_cost(case, camera),
-        fix=Fix(f"Shoot the sync takes at {base}; {takes}, and write sync_sound: false at their roll"),
+        fix=Fix(
+            f"Shoot the sync takes at {base}; {takes}, and write sync_sound: false at their roll",
+            _at_base_speed(case, camera, rolls),
+        ),
         decided_by=(camera.shot, camera.played),
         also=tuple(Mention(roll.event.place, "a scene with sync sound") for roll in rolls),
     )
+
+
+def _at_base_speed(case: Case, camera: OffSpeed, rolls: list[Roll]) -> tuple[Edit, ...]:
+    """The camera at the speed that it plays at, where it has no other takes that may be meant to be off-speed."""
+    others = (roll for roll in case.run.rolls if camera.device.key in roll.devices and roll not in rolls)
+    played, shot = camera.played.value, camera.shot
+    if played is None or not shot.stated or any(others):
+        return ()
+    return setup_edits(case, SetValue(shot.place, played.name))
 
 
 def _stretch_cost(case: Case, camera: OffSpeed) -> Cost:
@@ -261,10 +275,13 @@ def two_pictures_share_a_label(case: Case) -> Iterator[Yielded]:
         rate = fact.value.rate if fact and fact.value else None
         if fact is None or rate is None or rate.fps <= TOP_COUNTED or not _labelled(device):
             continue
-        root = case.clock.root_of(device.key)
         others = [other for other in cameras if other is not device and _cut_together(case, device, other)]
-        if all(root.generates and case.clock.root_of(other.key) == root for other in others):
-            continue  # alone, or locked to all of them
+        rest = locked_together(case, (device, *others))
+        if not others or case.clock.root_of(device.key) == rest:
+            continue  # alone, or locked to the rest
+        paces = case.clock.root_of(device.key).device
+        if paces != device.key and paces in unheard(case) and would_pace(case, device.key) == rest:
+            continue  # locked with the camera before it, of which it is told
         group = rate.fps / rate.counted.fps
         apart = (group - 1) / rate.fps
         yield two_pictures_share_a_label.record.finding(
@@ -272,17 +289,14 @@ def two_pictures_share_a_label(case: Case) -> Iterator[Yielded]:
             says=f"{WHO} {either('shoots', 'shoot')} {rate.name}, {_number(group)} pictures to a label, and nothing "
             f"locks {either('it', 'them')} to the other cameras",
             who=(device.called,),
-            cause=rate,
+            cause=(rate, rest),
             costs=Cost(
                 f"a cut by label is good to {_number(group - 1)} {'picture' if group == 2 else 'pictures'} either way, "
                 f"{say_duration(apart)}",
                 (Amount("pictures apart", float(apart * 1000), "ms"),),
                 float(apart),
             ),
-            fix=Fix(
-                f"Lock {WHO} and the cameras beside {either('it', 'them')} to one reference, or tell post which "
-                "picture of a label is first"
-            ),
+            fix=locked_too(case, device, rest, "or tell post which picture of a label is first"),
             decided_by=(fact, device.clock.source),
         )
 

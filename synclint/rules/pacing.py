@@ -26,10 +26,11 @@ from synclint.findings import (
 from synclint.rig.graphs import Feed
 from synclint.rig.model import OWN_CLOCK, Device, Link
 from synclint.rules.framework import Case, Yielded, rule
-from synclint.rules.spans import HOUR, PULLS, nearly, recorders, take_of
+from synclint.rules.label_rates import HOUR
+from synclint.rules.references_used import format_on, link_with_format
+from synclint.rules.spans import PULLS, nearly, recorders, take_of
 from synclint.trade.quantities import QuantityError, parse_frequency, say_duration, say_frequency
 from synclint.trade.rates import Rate
-from synclint.trade.references import ReferenceFormatError, parse_reference
 
 _VIDEO = frozenset({"black burst", "tri-level", "SDI timecode", "picture"})
 """What carries a field rate to which sound can be locked."""
@@ -82,7 +83,7 @@ def _reference(case: Case, device: Device, carriers: frozenset[str]) -> Feed | N
 
 def _sampled(case: Case, device: Device, own: Fact[Fraction], feed: Feed) -> Iterator[Yielded]:
     """Judge a device with the word clock that paces it."""
-    link = _link_with_format(feed)
+    link = link_with_format(feed)
     arriving = _samples_on(link)
     if not arriving or not own.value:
         return
@@ -128,7 +129,7 @@ def _samples_on(link: Link) -> Fraction | None:
 def _judged(case: Case, device: Device, feed: Feed) -> Iterator[Yielded]:
     """Judge one device with its reference."""
     record = clocked_from_the_wrong_family.record
-    link = _link_with_format(feed)
+    link = link_with_format(feed)
     arriving = _rate_on(link)
     expects = device.clock.expects
     if arriving is None:
@@ -158,19 +159,10 @@ def _judged(case: Case, device: Device, feed: Feed) -> Iterator[Yielded]:
     )
 
 
-def _link_with_format(feed: Feed) -> Link:
-    """The last link on the way that says its format."""
-    return next((link for link in reversed(feed.links) if link.format.written), feed.last)
-
-
 def _rate_on(link: Link) -> Rate | None:
     """The field or frame rate of the reference on a link."""
-    if link.format.value is None:
-        return None
-    try:
-        return parse_reference(link.format.value).rate
-    except ReferenceFormatError:
-        return None
+    reference = format_on(link)
+    return reference.rate if reference is not None else None
 
 
 def _factor(expected: Rate, arriving: Rate) -> Fraction:

@@ -159,7 +159,7 @@ def _disagree(case: Case, one: _Rates, other: _Rates, roll: Roll) -> bool:
     """Whether labels part, pictures have to be converted, or one recording plays at another speed than the other."""
     if one.label and other.label and relation(one.label, other.label) in _PART:
         return True
-    if _two_pictures(one, other):
+    if _two_pictures(one, other) or _to_convert(case, one, other):
         return True
     if one.speed is None or other.speed is None:
         return False
@@ -171,6 +171,17 @@ def _two_pictures(one: _Rates, other: _Rates) -> bool:
     """Whether two cameras make pictures of which one has to be converted."""
     ours, theirs = one.picture, other.picture
     return ours is not None and theirs is not None and ours.rate.counted != theirs.rate.counted
+
+
+def _to_convert(case: Case, one: _Rates, other: _Rates) -> LabelRate | None:
+    """The rate of the one picture of two recordings, where it is not the project's and the other counts at that."""
+    project = case.setup.project.rate.value
+    picture, beside = (one.picture, other) if one.picture is not None else (other.picture, one)
+    if project is None or picture is None or beside.picture is not None or beside.label is None:
+        return None
+    whole = relation(picture, beside.label) is Relation.WHOLE
+    counts = folded(beside.label) == folded(project) != folded(picture)
+    return picture if whole and counts else None
 
 
 def _changes_rate(case: Case, key: str, at: Fraction) -> bool:
@@ -226,24 +237,27 @@ def _parted(case: Case, group: list[_Apart]) -> Finding:
         says=says,
         who=who,
         cause=(first.place, first.came_back, theirs.said),
-        costs=_cost(max(group, key=lambda each: (_two_pictures(*each.now), each.roll.length))),
-        fix=Fix(f"{_agree(first, listed(changed), before)}; then jam and compare a recorded clip"),
+        level=Level.WARNING if all(_to_convert(case, *each.now) for each in group) else None,
+        costs=_cost(case, max(group, key=lambda each: (_two_pictures(*each.now), each.roll.length))),
+        fix=Fix(f"{_agree(case, first, listed(changed), before)}; then jam and compare a recorded clip"),
         decided_by=[fact for rates in first.now for fact in rates.facts if fact.value is not None],
         also=tuple(Mention(each, "a take of both") for each in rolls),
     )
 
 
-def _agree(apart: _Apart, changed: str, before: str) -> str:
+def _agree(case: Case, apart: _Apart, changed: str, before: str) -> str:
     """What is set on whom so that all of a take agree: what the scene was changed to, or what it was before."""
     ours, theirs = apart.now
     if apart.came_back:
         return f"Set {WHO} back to {theirs.said} {before}"
     if ours.label and theirs.label and relation(ours.label, theirs.label) in _PART:
         return f"Set {WHO} to {ours.label.name} {before}, or {changed} back to {theirs.said}"
+    if _to_convert(case, ours, theirs):
+        return f"Set {changed} back to {theirs.said} {before}"
     return f"Set {changed} back to {theirs.said} {before}, or have {WHO} record for the same change of speed"
 
 
-def _cost(apart: _Apart) -> Cost:
+def _cost(case: Case, apart: _Apart) -> Cost:
     """By how much labels, pictures or speeds part, in an hour and over the take."""
     ours, theirs = apart.now
     length, parts, amounts = apart.roll.length, [], []
@@ -261,6 +275,10 @@ def _cost(apart: _Apart) -> Cost:
         ]
     if ours.picture and theirs.picture and _two_pictures(ours, theirs):
         parts.append(conversion(ours.picture, theirs.picture))
+    odd, project = _to_convert(case, ours, theirs), case.setup.project.rate.value
+    if odd and project:
+        parts.append(f"whole seconds agree; {conversion(odd, project)}")
+        amounts.append(Amount("to convert", float(length / 60), "min"))
     if ours.speed and theirs.speed and ours.speed != theirs.speed:
         off = abs(ours.speed / theirs.speed - 1) * length
         parts.append(f"what is recorded parts by {say_duration(off)} over the take of {say_duration(length)}")
@@ -274,12 +292,20 @@ def _called_out(case: Case, step: Step) -> CheckLine:
     was, now = (
         _rates(state.device).said for state in (case.run.before(keys[0], step.at), case.run.at(keys[0], step.at))
     )
-    line = (
-        f"At {clock_of(case, step.at)} call out the rate: {WHO} to {now}, the slate says so; afterwards back to {was}"
-    )
+    line = f"At {clock_of(case, step.at)} call out the rate: {WHO} to {now}, the slate says so"
+    if _is_taken_back(case, step, keys):
+        line += f"; afterwards back to {was}"
     place = step.event.place if step.event else None
     who = tuple(map(case.setup.called, keys))
     return CheckLine(rate_changed_for_some.record, Mended.SET, f"{line}, jam and compare", who, place, step.at)
+
+
+def _is_taken_back(case: Case, step: Step, keys: list[str]) -> bool:
+    """Whether devices whose rates a setting changed have those of before it again at the end, as it is written."""
+    before = {key: _rates(case.run.before(key, step.at).device) for key in keys}
+    later = (other for other in case.run.steps if other.what == "set" and other.at > step.at)
+    back = {key for other in later for key in other.keys if key in before}
+    return all(key in back and _rates(case.run.at(key, case.run.end).device) == before[key] for key in keys)
 
 
 RULES: tuple[Rule, ...] = (rate_changed_for_some,)

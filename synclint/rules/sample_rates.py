@@ -26,7 +26,8 @@ from synclint.findings import (
 )
 from synclint.rig.model import Device, SoundSide
 from synclint.rules.framework import MAIN_UNIT, Case, Yielded, rule
-from synclint.rules.spans import HOUR, PULLS, nearly, recorders, say_speed, take_of
+from synclint.rules.label_rates import HOUR
+from synclint.rules.spans import PULLS, nearly, recorders, say_speed, take_of
 from synclint.trade.quantities import say_duration, say_frequency, say_number
 
 PLAYBACK = "playback device"

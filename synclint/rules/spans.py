@@ -9,11 +9,11 @@ from math import floor
 from synclint.findings import Fact
 from synclint.rig.model import Device, Setup
 from synclint.rules.framework import Case
+from synclint.rules.label_rates import HOUR
 from synclint.trade.labels import label_speed
 from synclint.trade.quantities import say_clock, say_duration, say_number
 from synclint.trade.rates import Count, LabelRate
 
-HOUR = Fraction(3600)
 DAY = Fraction(86_400)
 PULLS = (Fraction(1000, 1001), Fraction(1001, 1000))
 """Pull-down and pull-up."""
@@ -71,11 +71,6 @@ def same_labels(first: LabelRate, second: LabelRate) -> bool | None:
 
 def _drops(rate: LabelRate) -> bool:
     return rate.count is Count.DF and rate.count_allowed
-
-
-def clear(rate: LabelRate) -> bool:
-    """Whether nothing is left open about how a rate counts."""
-    return rate.count is not None or not rate.count_needed
 
 
 def shift_at(label_seconds: Fraction, first: LabelRate, second: LabelRate) -> Fraction:

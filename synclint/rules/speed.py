@@ -30,7 +30,8 @@ from synclint.findings import (
 )
 from synclint.rig.model import Device, PictureSide, SoundSide
 from synclint.rules.framework import Case, Yielded, rule
-from synclint.rules.spans import HOUR, PULLS, nearly, recorders, say_percent, take_of
+from synclint.rules.label_rates import HOUR
+from synclint.rules.spans import PULLS, nearly, recorders, say_percent, take_of
 from synclint.trade.quantities import say_duration, say_frequency
 from synclint.trade.rates import Rate
 from synclint.trade.speed import parting, speed_ratio

@@ -35,6 +35,12 @@ def stamp_cost(case: Case, device: Device, own: LabelRate, comes: LabelRate) -> 
             f"{own.name} differs by model and is not known here: counted, the labels part by {apart} an hour"
         )
         return Cost(says, tuple(amounts), float(a_second))
+    if not a_second:
+        words, hour, last = clock_cost(case, own, comes)
+        says = (
+            f"frame by frame its labels are right, but its files say {own.name}: time counted by that is off by {words}"
+        )
+        return Cost(says, (Amount("off for each hour on the timecode", float(hour), "s"),), float(last))
     says = (
         f"each clip starts on the digits that it reads and counts on at {own.name}: inside it the labels part by "
         f"{apart} an hour"

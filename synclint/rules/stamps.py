@@ -40,6 +40,7 @@ from synclint.rules.label_rates import (
     Relation,
     StampedOver,
     Standard,
+    clear,
     in_use,
     meant_rate,
     odds,
@@ -48,7 +49,7 @@ from synclint.rules.label_rates import (
     standards,
 )
 from synclint.rules.rate_costs import conversion
-from synclint.rules.spans import DAY, clear, clock_cost, recorders, same_labels
+from synclint.rules.spans import DAY, clock_cost, recorders, same_labels
 from synclint.rules.stamp_costs import stamp_cost, stamps
 from synclint.rules.unit_rates import is_to_count
 from synclint.rules.wording import PRACTICE
@@ -311,7 +312,8 @@ def _not_taken(case: Case, device: Device, writer: Device, comes: LabelRate, abl
         cause=(writer.key, comes, able),
         costs=Cost(
             f"{either('it takes', 'they take')} no timecode from this lead: every file of "
-            f"{either('this device', 'these devices')} is lined up by hand"
+            f"{either('this device', 'these devices')} is lined up by hand",
+            (Amount("devices without timecode", 1, "devices"),),
         ),
         fix=_to_read(case, device, writer, comes),
         decided_by=(device.timecode.able_rates, writer.timecode.rate),

@@ -33,10 +33,11 @@ from synclint.rig.model import Device
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
 from synclint.rules.lost_lines import is_special
-from synclint.rules.moments import clock_of, in_frames, rolls_told
+from synclint.rules.lost_pace import fell
+from synclint.rules.moments import clock_of, clocks_told, in_frames, rolls_told
+from synclint.rules.plugged_references import only_unheard
 from synclint.rules.wording import PRACTICE
-from synclint.trade.clocks import MILLION
-from synclint.trade.quantities import say_duration, say_ppm
+from synclint.trade.quantities import say_duration
 
 _SUM = Source("ms = 3.6 × ppm × hours, both clocks added: exact arithmetic", Confirmed.ARITHMETIC)
 
@@ -207,7 +208,7 @@ def _find_half_locked(case: Case) -> dict[tuple[str, str], list[Parting]]:
     for parting in partings(case):
         for group in _locked(case, parting.span)[:1]:
             outside = [key for key in parting.keys if key not in group.keys]
-            if len(outside) == 1:
+            if len(outside) == 1 and not fell(case, outside, parting.span.roll):
                 found.setdefault((outside[0], group.pace), []).append(parting)
     return found
 
@@ -223,13 +224,14 @@ def _find_half_locked(case: Case) -> dict[tuple[str, str], list[Parting]]:
         "everybody drifting. Either all recordings that are cut together hang on one reference, or all are known not "
         "to.",
         sources=(_SUM, PRACTICE),
-        answers=("half-locked rig",),
+        answers=("half-locked rig", "stage multitrack free-running against the truck"),
     )
 )
 def half_locked_rig(case: Case) -> Iterator[Yielded]:
     """A recording on its own clock, or on another's reference, parts from those that one reference paces."""
     for (key, pace), found in _half_locked(case).items():
-        yield _half(case, key, pace, max(found, key=lambda each: each.seconds))
+        if not only_unheard(case, key, pace):
+            yield _half(case, key, pace, max(found, key=lambda each: each.seconds))
 
 
 def _half(case: Case, key: str, pace: str, parting: Parting) -> Finding:
@@ -285,7 +287,11 @@ def _reference_ports(device: Device) -> str:
 def take_drifts_apart(case: Case) -> Iterator[Yielded]:
     """The clocks that pace two recordings part by more than is tolerated over a take."""
     beside = {key for key, _ in _half_locked(case)}
-    found = [each for each in partings(case) if beside.isdisjoint(each.keys)]
+    found = [
+        one
+        for one in partings(case)
+        if beside.isdisjoint(one.keys) and not fell(case, one.keys, one.span.roll) and not only_unheard(case, *one.keys)
+    ]
     if found:
         yield _drifts(case, max(found, key=lambda each: each.seconds), found)
     yield from _unknown_paces(case)
@@ -333,7 +339,7 @@ def _cost(case: Case, worst: Parting, found: Iterable[Parting]) -> Cost:
     parts = []
     if worst.span.roll is not None and take.label is not None and take.slip is not None and take.label.worst:
         parts.append(f"{say_duration(take.label.worst)} at its head and {say_duration(take.slip.worst)} more since")
-    clocks = _clocks(worst)
+    clocks = clocks_told(case, worst.take)
     parts += [clocks] if clocks else []
     says = f"{in_frames(case, worst.seconds)} by the end of {say_duration(length)}"
     says += f" ({', '.join(parts)})" if parts else ""
@@ -348,14 +354,6 @@ def _cost(case: Case, worst: Parting, found: Iterable[Parting]) -> Cost:
     if take.slip is not None and day is not None and length:
         amounts.append(Amount("apart over the day", float(take.slip.worst * day / length * 1000), "ms"))
     return Cost(says, tuple(amounts), float(worst.seconds))
-
-
-def _clocks(worst: Parting) -> str:
-    """By how much the clocks that pace the two may differ: `40 ppm between their clocks`."""
-    take = worst.take
-    if take.slip is None or take.end == take.start:
-        return ""
-    return f"{say_ppm(take.slip.worst * MILLION / (take.end - take.start))} between their clocks"
 
 
 def _fits(case: Case, worst: Parting, tolerance: Fraction) -> Fraction:

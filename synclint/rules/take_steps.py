@@ -13,6 +13,7 @@ from synclint.findings import (
     WHO,
     Amount,
     Cost,
+    Edit,
     Fact,
     Finding,
     Fix,
@@ -23,6 +24,7 @@ from synclint.findings import (
     Record,
     either,
 )
+from synclint.rules.day_edits import moved_to
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
 from synclint.rules.moments import clock_of, in_frames
@@ -111,11 +113,25 @@ def _stepped(case: Case, step: _Step) -> Finding:
         who=(device.called,),
         cause=("step", step.at, step.roll.start),
         costs=_cost(case, step, into),
-        fix=Fix(f"Leave the time of {WHO} alone from {start} to {clock_of(case, step.roll.end)}; jam it between takes"),
+        fix=Fix(
+            f"Leave the time of {WHO} alone from {start} to {clock_of(case, step.roll.end)}; jam it between takes",
+            _after_the_take(case, step),
+        ),
         decided_by=deciding(facts),
         numbers_from=facts,
         also=(Mention(step.roll.event.place, "the take"),),
     )
+
+
+def _after_the_take(case: Case, step: _Step) -> tuple[Edit, ...]:
+    """The jam or setting at the end of the take, where none of those that it is of is in another take then."""
+    made = (each for each in case.run.steps if each.at == step.at and each.what in {"jam", "set clock"})
+    event = next((each.event for each in made if each.event and each.event.place == step.after.cause), None)
+    end = step.roll.end
+    if event is None or event.place.span.file != case.setup.file:
+        return ()
+    busy = {key for roll in case.run.rolls if roll.start < end < roll.end for key in roll.devices}
+    return () if busy.intersection(event.of) else moved_to(case, event, end)
 
 
 def _cost(case: Case, step: _Step, into: str) -> Cost:

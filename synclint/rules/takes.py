@@ -11,6 +11,7 @@ from synclint.findings import listed
 from synclint.rig.graphs import Ending
 from synclint.rig.model import OWN_CLOCK
 from synclint.rules.framework import MAIN_UNIT, Case
+from synclint.rules.song_code import song_sources
 
 LOST = frozenset({Origin.CALENDAR, Origin.ZERO, Origin.LAST, Origin.RESTARTED, Origin.TAKES})
 """Lines of a device that lost its time, or counts no time at all; rules of their own tell of them."""
@@ -59,8 +60,13 @@ def _slates_in(case: Case, roll: Roll) -> tuple[Part, ...]:
     """The slates with a time while a take begins that has a picture to show it in."""
     if not any(case.setup.devices[key].picture is not None for key in roll.devices):
         return ()
-    states = ((key, case.run.at(key, roll.start)) for key in case.forecast.slates if key not in roll.devices)
-    return tuple(Part(key, state, state.time) for key, state in states if state.working and state.time is not None)
+    states = ((key, case.run.at(key, roll.start)) for key in case.forecast.slates_of(roll) if key not in roll.devices)
+    songs = song_sources(case)  # a slate may well show a song's time, and not the day's
+    return tuple(
+        Part(key, state, state.time)
+        for key, state in states
+        if state.working and state.time is not None and state.time.line.root not in songs
+    )
 
 
 def labelled_in(case: Case, roll: Roll) -> tuple[Part, ...]:
@@ -69,6 +75,7 @@ def labelled_in(case: Case, roll: Roll) -> tuple[Part, ...]:
     for key in roll.devices:
         state = case.run.at(key, roll.start)
         unlabelled = state.device.trigger.value or state.device.timecode_on.value == ("none",)
+        unlabelled = unlabelled or (state.time is not None and state.time.line.root in song_sources(case))
         if state.time is not None and not unlabelled and state.time.line.origin is not Origin.TAKES:
             found.append(Part(key, state, state.time))
     return tuple(found)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from synclint.day.clocktime import moved_between
 from synclint.day.moments import Origin, Roll, Timeline
 from synclint.day.phases import Offset
 from synclint.day.schedule import Step
@@ -27,9 +28,10 @@ from synclint.findings import (
     either,
     listed,
 )
+from synclint.rules.day_edits import jam_added
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
-from synclint.rules.moments import clock_of, in_frames, minutes_of, rolls_told
+from synclint.rules.moments import clock_of, clocks_moved, in_frames, minutes_of, rolls_told
 from synclint.rules.takes import (
     LOST,
     Part,
@@ -126,32 +128,46 @@ def _two_lines(case: Case, odd: Timeline, main: Timeline, parted: list[_Parted])
     carriers = dict.fromkeys(part.key for each in parted for part in each.odd)
     who = tuple(map(case.setup.called, carriers))
     writers = dict.fromkeys(part.writer for each in parted for part in each.odd)
-    behind = writers if main.since < odd.since else dict.fromkeys((*writers, *_left_behind(case, odd, first.roll)))
     beside = others(case, [part for each in parted for part in each.beside])
-    jammed = listed(map(case.setup.called, behind))
     at, why = _reason(case, odd, main, first.odd[0])
-    source = case.setup.called(main.root) if main.root in case.setup.devices else first.beside[0].key
     minutes = minutes_of(rolls)
-    since = f"between {clock_of(case, main.since)} and" if main.since > odd.since else "before"
     return two_time_lines_in_a_take.record.finding(
         at=at,
         says=f"{WHO} {why}, and {either('is', 'are')} in {rolls_told(case, rolls)} with {beside}",
         who=who,
         cause=("lines", odd, main),
         costs=_jump(case, odd, main, minutes),
-        fix=Fix(
-            f"Jam {jammed} from {source} {since} the roll at {clock_of(case, first.roll.start)}, and compare a "
-            "recorded clip"
-        ),
+        fix=_one_line(case, odd, main, first, list(writers)),
         also=tuple(Mention(roll.event.place, "a take that joins both") for roll in rolls),
     )
 
 
-def _left_behind(case: Case, odd: Timeline, roll: Roll) -> Iterator[str]:
-    """All that still runs by itself on an old line of time when a take begins: spares and slates are jammed with it."""
+def _one_line(case: Case, odd: Timeline, main: Timeline, first: _Parted, writers: list[str]) -> Fix:
+    """How all come to one time before the first take that joins both."""
+    roll, devices = first.roll, case.setup.devices
+    unit = case.domain_of(first.odd[0].key)
+    since, then = max(main.since, *(part.time.set_at for part in first.odd)), clock_of(case, roll.start)
+    source = main.root if main.root in devices else first.beside[0].key
+    jammed = list(dict.fromkeys((*writers, *_left_behind(case, odd, roll, unit))))
+    if main.since <= odd.since:
+        jammed = writers
+    again = f"jam {listed(map(case.setup.called, jammed))} from {case.setup.called(source)}"
+    window = f"between {clock_of(case, since)} and the roll at {then}" if since < roll.start else f"before {then}"
+    if odd.root in devices and case.domain_of(odd.root) != unit and case.domain_of(source) == unit:
+        adopt = f"Jam {case.setup.called(source)} from {case.setup.called(odd.root)} {window}"
+        return Fix(
+            f"{adopt}, or {again} again; and compare a recorded clip", jam_added(case, [source], odd.root, since)
+        )
+    edits = jam_added(case, jammed, source, since, roll.start)
+    return Fix(f"{again[0].upper()}{again[1:]} {window}, and compare a recorded clip", edits)
+
+
+def _left_behind(case: Case, odd: Timeline, roll: Roll, unit: str) -> Iterator[str]:
+    """All of a unit that still runs by itself on an old line of time when a take begins: spares are jammed with it."""
     for key in case.run.histories:
         state = case.run.at(key, roll.start)
-        if state.working and state.time is not None and state.time.line == odd and not state.time.through:
+        runs = state.working and state.time is not None and state.time.line == odd and not state.time.through
+        if runs and key != odd.root and case.domain_of(key) == unit:
             yield key
 
 
@@ -165,9 +181,9 @@ def _reason(case: Case, odd: Timeline, main: Timeline, part: Part) -> tuple[Plac
         return odd.cause, f"{either('takes', 'take')} the time from outside the rig, which {runs} does not"
     if part.time.hands:
         hand = part.time.hands[-1]
-        tied = f"which nothing ties to {case.setup.called(main.root)}"
+        root = "the time from outside" if main.origin is Origin.OUTSIDE else case.setup.called(main.root)
         said = f"{either('was', 'were')} jammed from {case.setup.called(hand.source)} at {clock_of(case, hand.at)}"
-        return hand.cause, f"{said}, {tied}"
+        return hand.cause, f"{said}, which nothing ties to {root}"
     at = clock_of(case, odd.since)
     if odd.root == part.key:
         return odd.cause, f"{either('was', 'were')} set by hand at {at}"
@@ -180,10 +196,14 @@ def _jump(case: Case, odd: Timeline, main: Timeline, minutes: Fraction) -> Cost:
     time = Amount("time off", float(minutes), "min")
     rate = case.setup.project.rate.value
     if rate is not None and _by_the_wall(case, odd) and _by_the_wall(case, main):
-        apart = abs((1 - label_speed(rate)) * (main.since - odd.since))
+        first, then = sorted((main.since, odd.since))
+        by, _ = moved_between(case.setup, first, then) or (Fraction(0), first)
+        apart = abs((1 - label_speed(rate)) * (then - first) + by)
         if apart >= 1:
+            moved = clocks_moved(case, first, then)
+            why = moved or f"{rate.name} labels fall behind the wall"
             says = (
-                f"{rate.name} labels fall behind the wall, so a clock that is set to it again jumps: the two times are "
+                f"{why}, so a clock that is set to {'them' if moved else 'it'} again jumps: the two times are "
                 f"{say_duration(apart)} apart in {for_long}"
             )
             return Cost(says, (Amount("apart", float(apart), "s"), time), float(apart))
@@ -242,12 +262,12 @@ def master_goes_away(case: Case) -> Iterator[Yielded]:
 
 def _absences(case: Case) -> Iterator[_Away]:
     """Every time that a device goes which others follow live just then, those that go with it left out."""
-    back = {"power off": "power back", "leave": "arrive"}
-    for index, step in enumerate(case.run.steps):
-        hang = _hung_on(case, step.at, frozenset(step.keys)) if step.what in back else {}
+    for step in case.run.steps:
+        hang = _hung_on(case, step.at, frozenset(step.keys)) if step.what in ("power off", "leave") else {}
         for key, followers in hang.items():
-            returns = (each for each in case.run.steps[index:] if each.what == back[step.what] and key in each.keys)
-            yield _Away(step, key, next((each.at for each in returns), case.run.end), tuple(followers))
+            # What ends the event need not bring it back: another one may hold it off for longer.
+            back = (state.since for state in case.run.between(key, step.at, case.run.end) if state.working)
+            yield _Away(step, key, next(back, case.run.end), tuple(followers))
 
 
 def _hung_on(case: Case, at: Fraction, keys: frozenset[str]) -> dict[str, list[str]]:

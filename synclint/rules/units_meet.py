@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
+from synclint.day.moments import Roll
 from synclint.findings import (
     Amount,
     CheckLine,
@@ -18,12 +19,16 @@ from synclint.findings import (
     Record,
     listed,
 )
+from synclint.rules.day_edits import jam_added
 from synclint.rules.framework import MAIN_UNIT, Case, Rule, Yielded, rule
 from synclint.rules.moments import clock_of, minutes_of, rolls_told
 from synclint.rules.takes import LOST, Part, Take, by_unit, main_line, sync_takes
 from synclint.rules.wording import PRACTICE, ppm_sum
 from synclint.trade.drift import drift_seconds
 from synclint.trade.quantities import say_duration
+
+_QUARTER = 900
+"""Seconds."""
 
 
 @rule(
@@ -81,6 +86,7 @@ def _met(case: Case, units: tuple[str, ...], takes: list[Take]) -> Finding:
     sides = [f"{listed(case.setup.called(part.key) for part in members[unit])} of {unit}" for unit in units]
     joining = dict.fromkeys(part.writer for unit in units[1:] for part in members[unit])
     start = clock_of(case, first.roll.start)
+    jammed = _jammed_first(case, units, roots, [*joining, *_on_their_times(case, units[1:], first.roll)])
     accuracies = [case.setup.devices[root].clock.accuracy for root in roots if root in case.setup.devices]
     return units_meet_without_a_common_jam.record.finding(
         at=first.roll.event.place,
@@ -89,8 +95,9 @@ def _met(case: Case, units: tuple[str, ...], takes: list[Take]) -> Finding:
         who=tuple(dict.fromkeys(case.setup.called(part.key) for unit in units for part in members[unit])),
         costs=_cost(minutes_of(rolls), ppm_sum(*accuracies)),
         fix=Fix(
-            f"Before the roll at {start} jam {listed(_jammed_first(case, units, roots, list(joining)))} from "
-            f"{masters[0]}, and compare recorded clips of both units"
+            f"Before the roll at {start} jam {listed(map(case.setup.called, jammed))} from {masters[0]}, and compare "
+            "recorded clips of both units",
+            jam_added(case, jammed, roots[0], _free_before(case, first.roll), first.roll.start),
         ),
         numbers_from=accuracies,
         also=tuple(Mention(take.roll.event.place, "they are together here too") for take in takes if take != first),
@@ -101,7 +108,21 @@ def _jammed_first(case: Case, units: tuple[str, ...], roots: list[str], joining:
     """Who is jammed so that the other units adopt the time: their masters, then whoever took the time from those."""
     adopted = [root for root in roots[1:] if root in case.setup.devices]
     hang = [key for key in joining if key not in adopted and case.domain_of(key) in units]
-    return [case.setup.called(key) for key in dict.fromkeys((*adopted, *hang))]
+    return list(dict.fromkeys((*adopted, *hang)))
+
+
+def _on_their_times(case: Case, units: Iterable[str], roll: Roll) -> Iterator[str]:
+    """All of some units that runs by itself: their slates and spares adopt the time with the rest."""
+    for key in case.run.histories:
+        state = case.run.at(key, roll.start)
+        if case.domain_of(key) in units and state.working and state.time is not None and not state.time.through:
+            yield key
+
+
+def _free_before(case: Case, roll: Roll) -> Fraction:
+    """From when on a jam before a take is in no other one: a quarter of an hour before it, or where one just ended."""
+    ends = (other.end for other in case.run.rolls if other.start < roll.start)
+    return min(max([roll.start - _QUARTER, *ends]), roll.start)
 
 
 def _cost(minutes: Fraction, total: Fraction | None) -> Cost:

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
 from functools import cache
 from math import floor
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, available_timezones
 
 _DAY = 86_400
 
@@ -21,7 +21,18 @@ def zone_named(name: str) -> ZoneInfo:
     try:
         return ZoneInfo(name)
     except (KeyError, ValueError, OSError):
-        raise ZoneError(f"{name[:60]} is no zone of the tz database; write one such as Europe/Lisbon") from None
+        raise ZoneError(f"{name[:60]} is no zone of the tz database") from None
+
+
+@cache
+def zone_names() -> tuple[str, ...]:
+    """All zones of the tz database, in order; it takes long to ask for them, so ask only where one is wrong."""
+    return tuple(sorted(available_timezones()))
+
+
+def morrow(day: date) -> date:
+    """The day after a day; the last of the calendar has none and stays."""
+    return day if day == date.max else day + timedelta(days=1)
 
 
 def instant(day: date, seconds: Fraction, zone: str | None) -> Fraction:

@@ -11,6 +11,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 
 MILLION = 1_000_000
 _ZERO = Fraction(0)
@@ -44,7 +45,7 @@ class Unknown:
     @property
     def spread(self) -> Fraction:
         """How far it may be from the middle."""
-        return (self.high - self.low) / 2
+        return (self.high - self.low) / 2 if self.leans else self.high
 
 
 def within(name: tuple[str, ...], bound: Fraction) -> Unknown:
@@ -85,28 +86,32 @@ class ErrorSum:
 
     def __add__(self, other: ErrorSum) -> ErrorSum:
         """Both errors together; unknowns that they share count with both their coefficients."""
-        terms = dict(self.terms)
-        for unknown, coefficient in other.terms.items():
-            terms[unknown] = terms.get(unknown, _ZERO) + coefficient
-        paced = dict(self.paced)
-        for oscillator, stretches in other.paced.items():
-            paced[oscillator] = paced.get(oscillator, ()) + stretches
-        return ErrorSum(self.constant + other.constant, terms, paced)
+        return total((self, other))
 
     def __neg__(self) -> ErrorSum:
         """The same error, behind for ahead."""
         return ErrorSum(
             -self.constant,
             {unknown: -coefficient for unknown, coefficient in self.terms.items()},
-            {
-                oscillator: tuple(Stretch(each.start, each.end, -each.times) for each in stretches)
-                for oscillator, stretches in self.paced.items()
-            },
+            {oscillator: tuple(map(_counted_back, stretches)) for oscillator, stretches in self.paced.items()},
         )
 
     def __sub__(self, other: ErrorSum) -> ErrorSum:
-        """By how much this time is ahead of another, all that they share cancelled."""
-        return self + -other
+        """By how much this time is ahead of another, all that they share cancelled.
+
+        Two times that went through many of the same hands share most of what they are made of: that is known by its
+        identity and counted no further.
+        """
+        terms = dict(self.terms)
+        for unknown, coefficient in other.terms.items():
+            before = terms.get(unknown, _ZERO)
+            terms[unknown] = _ZERO if before is coefficient else before - coefficient
+        paced = dict(self.paced)
+        for oscillator, stretches in other.paced.items():
+            mine = paced.get(oscillator, ())
+            same = _shared(mine, stretches)
+            paced[oscillator] = mine[same:] + tuple(map(_counted_back, stretches[same:]))
+        return ErrorSum(self.constant - other.constant, terms, paced)
 
     @cached_property
     def _counted(self) -> tuple[tuple[Oscillator, Fraction, Fraction], ...]:
@@ -161,7 +166,7 @@ class ErrorSum:
     @property
     def spread(self) -> Fraction:
         """How far the error may be from the middle, in seconds."""
-        total = sum((abs(times) * unknown.spread for unknown, times in self.terms.items()), _ZERO)
+        total = sum((abs(times) * unknown.spread for unknown, times in self.terms.items() if times), _ZERO)
         for oscillator, net, gross in self._counted:
             total += (abs(net) * oscillator.fixed.spread + gross * oscillator.varying) / MILLION
         return total
@@ -197,10 +202,28 @@ def known(seconds: Fraction) -> ErrorSum:
 
 def total(sums: Iterable[ErrorSum]) -> ErrorSum:
     """All errors together."""
-    whole = ErrorSum()
+    constant = _ZERO
+    terms: dict[Unknown, Fraction] = {}
+    paced: dict[Oscillator, tuple[Stretch, ...]] = {}
     for each in sums:
-        whole += each
-    return whole
+        if each.constant:
+            constant += each.constant
+        for unknown, coefficient in each.terms.items():
+            terms[unknown] = terms[unknown] + coefficient if unknown in terms else coefficient
+        for oscillator, stretches in each.paced.items():
+            paced[oscillator] = paced.get(oscillator, ()) + stretches
+    return ErrorSum(constant, terms, paced)
+
+
+def _counted_back(stretch: Stretch) -> Stretch:
+    """A stretch that takes away what it gave."""
+    return Stretch(stretch.start, stretch.end, -stretch.times)
+
+
+def _shared(one: Sequence[Stretch], other: Sequence[Stretch]) -> int:
+    """With how many of the very same stretches two times begin."""
+    both = enumerate(zip(one, other, strict=False))
+    return next((n for n, (mine, its) in both if mine is not its), min(len(one), len(other)))
 
 
 def _integrals(stretches: Sequence[Stretch]) -> tuple[Fraction, Fraction]:
@@ -208,9 +231,12 @@ def _integrals(stretches: Sequence[Stretch]) -> tuple[Fraction, Fraction]:
 
     A fixed rate error cancels over any stretches of equal length, one that wanders only over the same moments.
     """
-    if len(stretches) == 1:
-        length = stretches[0].end - stretches[0].start
-        return stretches[0].times * length, abs(stretches[0].times) * length
+    if all(one.end <= other.start for one, other in pairwise(stretches)):
+        lengths = [(each.times, each.end - each.start) for each in stretches]
+        return (
+            sum((times * length for times, length in lengths), _ZERO),
+            sum((abs(times) * length for times, length in lengths), _ZERO),
+        )
     net = gross = _ZERO
     level, since = 0, _ZERO
     for moment, step in _steps(stretches):

@@ -53,17 +53,11 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line through points: what the jam left, in seconds, and the relative rate, in ppm, with their variances."""
+    """A line through points: what the jam left, in seconds, and the relative rate, in ppm, with its variance."""
 
     start: Fraction
     rate: Fraction
-    start_variance: Fraction
     rate_variance: Fraction
-
-    @property
-    def start_uncertainty(self) -> float:
-        """The standard uncertainty of what the jam left, in seconds."""
-        return sqrt(self.start_variance)
 
     @property
     def rate_uncertainty(self) -> float:
@@ -103,7 +97,6 @@ def fit(points: Iterable[Point]) -> Line:
     return Line(
         start=(sxx * sy - sx * sxy) / determinant,
         rate=(s * sxy - sx * sy) * MILLION / determinant,
-        start_variance=sxx / determinant,
         rate_variance=s * MILLION**2 / determinant,
     )
 
@@ -115,7 +108,7 @@ def pooled(lines: Sequence[Line]) -> Line:
     """
     weights = [1 / each.rate_variance for each in lines]
     rate = sum((weight * each.rate for weight, each in zip(weights, lines, strict=True)), Fraction(0)) / sum(weights)
-    return Line(lines[-1].start, rate, lines[-1].start_variance, 1 / sum(weights, Fraction(0)))
+    return Line(lines[-1].start, rate, 1 / sum(weights, Fraction(0)))
 
 
 # --- which points cannot be on one line ------------------------------------------------------------------------

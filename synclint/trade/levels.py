@@ -70,11 +70,6 @@ def rms(vpp: Fraction | int, waveform: Waveform = Waveform.SQUARE) -> Fraction:
     return Fraction(vpp) / 2 if waveform is Waveform.SQUARE else _rounded(float(vpp) / sqrt(8))
 
 
-def peak_to_peak(volts: Fraction | int, waveform: Waveform = Waveform.SQUARE) -> Fraction:
-    """Give the Vpp of a signal of some volts rms: twice those for a square wave, 2 √2 times for a sine."""
-    return Fraction(volts) * 2 if waveform is Waveform.SQUARE else _rounded(float(volts) * sqrt(8))
-
-
 def dbu(vpp: Fraction | int, waveform: Waveform = Waveform.SQUARE) -> float:
     """Give a signal of some Vpp in dBu, 20 log10(V rms / √0.6 V); minus infinity for 0."""
     return decibels(Fraction(vpp) ** 2 / (_PEAKS_SQUARED[waveform] * _DBU_SQUARED)) / 2

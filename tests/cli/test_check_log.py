@@ -38,3 +38,31 @@ def test_a_report_never_overwrites_the_log(tmp_path: Path, capsys: pytest.Captur
     assert main(["check", SETUP, "--log", str(log), "--report", f"json={log}"]) == 2
     assert "would overwrite what you wrote" in capsys.readouterr().err
     assert log.read_bytes() == Path(LOG).read_bytes()
+
+
+def test_a_battery_that_was_changed_may_stand_in_a_log(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    log = tmp_path / "day.log.yaml"
+    log.write_text(
+        "synclint: log/1\nentries:\n  - {at: 10:00, do: power off, of: [box_a], until: 10:02, why: battery}\n",
+        encoding="utf-8",
+    )
+    assert main(["check", SETUP, "--log", str(log), "--color", "never"]) == 1
+    out = capsys.readouterr().out
+    assert "off 10:00 to 10:02 (battery)" in out
+    assert "day.log.yaml:3:" in out
+    assert "time-lost-with-power" in out
+
+
+def test_what_may_not_stand_in_a_log_is_told_and_has_no_effect(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    log = tmp_path / "day.log.yaml"
+    log.write_text(
+        "synclint: log/1\nentries:\n  - {at: 10:00, do: leave, of: [box_a]}\n"
+        "  - {at: 07:04, do: jam, of: [box_a], from: bag}\n",
+        encoding="utf-8",
+    )
+    assert main(["check", SETUP, "--log", str(log), "--color", "never"]) == 1
+    out = capsys.readouterr().out
+    assert "'leave' is not a kind of entry; it is one of jam, compare, power off" in out
+    assert "1 error, no warnings" in out

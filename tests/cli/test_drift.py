@@ -155,6 +155,7 @@ def test_json_has_the_findings_and_the_drift(capsys: pytest.CaptureFixture[str])
         "first": "Camera A",
         "second": "Camera B",
         "held_until": "15:14:08",
+        "why": None,
     }
     assert "findings" in file
 

@@ -41,7 +41,7 @@ def test_every_command_is_named_in_the_help(capsys: pytest.CaptureFixture[str]) 
     [
         ([], "which command?"),
         (["chek"], "there is no command 'chek'; did you mean check?"),
-        (["nonsense"], "the commands are check, drift, explain, rules, schema"),
+        (["nonsense"], "the commands are check, drift, sheet, explain, rules, schema"),
         (["day4.setup.yaml"], "did you mean `synclint check day4.setup.yaml`?"),
         (["day 4.setup.yaml"], "did you mean `synclint check 'day 4.setup.yaml'`?"),
         (["\x1b[31m.setup.yaml"], r"did you mean `synclint check '\x1b[31m.setup.yaml'`?"),

@@ -526,3 +526,33 @@ def test_the_morning_is_the_last_jam_before_the_first_take() -> None:
     assert (plan.first_breach.pair.first, plan.first_breach.pair.second) == ("a", "b")
     # A round at 07:20, before the take: 2 × 0.5 ppm × 21,000 s and 0.2 ms are 21.2 ms at its end. No jam can do.
     assert not plan.possible
+
+
+def test_a_delay_on_the_way_that_nobody_corrects_is_a_known_constant() -> None:
+    # LTC wired round a converter of two frames: the recorder's labels are 2 × 1001/24000 s = 83.417 ms ahead of the
+    # master's at every moment; what follows its timecode live is not, for it sits on no late picture.
+    recorder = "able: {class: video recorder, clock: {accuracy: 20 ppm}}, timecode: {from: tc, mode: continuous}"
+    camera = "able: {class: cinema camera}"
+    devices = (
+        f"m: {{{MASTER}, {SOUND}}}\ncam: {{{camera}, {PICTURE}}}\nrec: {{{recorder}, {PICTURE}}}\n"
+        "behind: {like: rec}\nconv: {able: {class: through-thing, passes: {in: [out]}, delay: 2 frames}}"
+    )
+    links = (
+        "{from: m.out, to: rec.tc, carries: LTC, connected: all day}\n{from: cam.sdi, to: conv.in, carries: picture}\n"
+        "{from: conv.out, to: rec.sdi, carries: picture}\n"
+        "{from: rec.tc_out, to: behind.tc, carries: LTC, connected: all day}"
+    )
+    made = rig(devices, JAM, links)
+    offset = made.phases.offset("rec", "m", made.instant("11:00"))
+    assert offset is not None
+    assert (offset.error.middle, offset.error.spread) == (F(2002, 24_000), F(0))
+    assert made.apart("behind", "m", "11:00") == 0
+    # Once post was told of it, it is of no account.
+    made = rig(
+        devices.replace("rec: {", "rec: {offset: {amount: +2 frames, corrected_in: post}, ", 1).replace(
+            "behind: {like: rec}\n", ""
+        ),
+        JAM,
+        links.rpartition("\n")[0],
+    )
+    assert made.apart("rec", "m", "11:00") == 0

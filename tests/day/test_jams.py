@@ -18,7 +18,7 @@ from synclint.day.jams import Planner, Round
 from synclint.day.phases import Phases
 from synclint.day.run import run_days
 from synclint.day.schedule import Instead
-from tests.day.running import Days, lived
+from tests.day.running import Days, lived, shoot
 
 MS = F(1, 1000)
 CALL, WRAP = 7 * 60, 21 * 60
@@ -130,15 +130,107 @@ def test_a_take_that_is_too_long() -> None:
     assert (plan.possible, plan.rounds) == (False, ())
 
 
+def recording(rig: str) -> str:
+    """The same rig with a master that records too."""
+    return rig.replace("timecode: {from: own clock}}", "timecode: {from: own clock}, records: {sound: {}}}", 1)
+
+
+def rounds_of(made: Days, tolerance: F, *, keep_written: bool = False) -> list[tuple[str, str, bool]]:
+    case = made.case
+    plan = Planner(case.setup, case.timecode, case.clock, tolerance, keep_written=keep_written).plan
+    assert plan.possible
+    return [
+        (clock_of(case.setup, each.at), clock_of(case.setup, each.by or F(0)), each.in_break) for each in plan.rounds
+    ]
+
+
+TAKE = "{at: 13:30, do: roll, of: [m, b0, b1], until: 14:00}"
+ANEW = "{at: 11:30, do: set clock, of: [m]}"
+MORNING, BREAK = "{at: 07:00, do: jam, of: all}", "{at: 10:00, do: break, until: 12:00}"
+
+
+@pytest.mark.parametrize(
+    ("events", "tolerance", "rounds"),
+    [
+        # 2 ppm is 7.2 ms an hour, two jams 0.2 ms: 43.4 ms hold for 6 h, to 13:00, and from the break on to 16:00.
+        ([MORNING, BREAK, TAKE], F("43.4"), [("10:00", "13:30", True)]),
+        # But the master is set anew at 11:30: a jam before that is lost on the take at 13:30.
+        ([MORNING, BREAK, TAKE, ANEW], F("43.4"), [("11:30", "13:30", True)]),
+        # So it is however little the clocks drift.
+        ([MORNING, BREAK, TAKE, ANEW], F(1000), [("11:30", "13:30", True)]),
+        # Where it is set in working time the end of the take before, at 11:00, will not do.
+        (
+            [MORNING, "{at: 10:00, do: roll, of: [m, b0], until: 11:00}", TAKE, ANEW],
+            F(1000),
+            [("11:30", "13:30", False)],
+        ),
+        # Without the master the two that share its old time are alike.
+        ([MORNING, BREAK, TAKE.replace("m, ", ""), ANEW], F(1000), []),
+        # Where no take is told a round has a quarter of an hour.
+        ([MORNING, ANEW], F(1000), [("11:30", "11:45", False)]),
+    ],
+)
+def test_a_jam_before_its_master_is_set_anew_is_lost(
+    events: list[str], tolerance: F, rounds: list[tuple[str, str, bool]]
+) -> None:
+    rig, leads = boxes(["1", "1"])
+    assert rounds_of(day_of(recording(rig), events, leads), tolerance * MS) == rounds
+
+
+@pytest.mark.parametrize("take", [TAKE, ""])
+def test_a_jam_right_after_it_is_enough(take: str) -> None:
+    rig, leads = boxes(["1", "1"])
+    events = [MORNING, ANEW, "{at: 11:40, do: jam, of: all}", *filter(None, [take])]
+    assert rounds_of(day_of(recording(rig), events, leads), F(1), keep_written=True) == []
+
+
+AIR = """
+    m: {able: {ports: {radio: {out: [timecode]}}, clock: {accuracy: 0 ppm}}, timecode: {from: own clock}}
+    r: {able: {ports: {radio: {in: [timecode]}, out: {out: [LTC]}}, clock: {accuracy: 0 ppm}},
+        timecode: {from: radio, mode: continuous}, records: {sound: {}}}
+    c: {able: {ports: {radio: {in: [timecode]}, tc: {in: [LTC]}}, clock: {accuracy: 5 ppm}},
+        timecode: {from: radio, mode: continuous}, records: {picture: {shot_at: 25}}}"""
+GROUP = "radio_groups:\n  main: {sends: m.radio, receives: [r.radio, c.radio], carries: timecode}\n"
+
+
+def by_air(rig: str = AIR) -> Planner:
+    events = (
+        "{at: 08:00, do: link lost, of: [c], until: 15:00}\n{at: 14:40, do: roll, of: [r, c], until: 14:48}\n"
+        "{at: 09:00, do: roll, of: [r, c], until: 09:10}"
+    )
+    made = shoot(rig, events, more=GROUP)
+    return planner_of(made, 40 * MS)
+
+
+def test_who_has_lost_its_link_is_jammed_by_a_lead() -> None:
+    # 5 ppm are 18 ms an hour: 40 ms last 2 h 13 min, and it is 6 h 40 min to the take at 14:40. A jam at the end of
+    # the one before, at 09:10, would not hold either.
+    planner = by_air()
+    (one,) = planner.plan.rounds
+    assert (clock_of(planner.setup, one.at), one.by_lead, one.others) == ("14:40", (("c", "r"),), False)
+
+
+@pytest.mark.parametrize(
+    "change", [("tc: {in: [LTC]}", "tc: {in: [sound]}"), ("out: {out: [LTC]}", "out: {out: [sound]}")]
+)
+def test_without_a_lead_from_one_to_the_other_no_round_helps(change: tuple[str, str]) -> None:
+    plan = by_air(AIR.replace(*change)).plan
+    assert (plan.possible, plan.rounds) == (False, ())
+
+
 # --- against all plans ---
 
 
-def random_day(seed: int, *, jammed_again: bool = False) -> tuple[Days, F]:
-    """A day of few devices, takes and breaks, some of them switched off or late, or some of them jammed again."""
+def random_day(seed: int, *, jammed_again: bool = False, set_anew: bool = False) -> tuple[Days, F]:
+    """A day of few devices, takes and breaks, some of them switched off or late, or some of them jammed again.
+
+    Where its master is set anew it records, too.
+    """
     chance = Random(seed)
     count = chance.randint(2, 4)
     rig, leads = boxes([chance.choice(["0.5", "1", "2", "3"]) for _ in range(count)], chance.random() < 0.3)
-    keys = [f"b{number}" for number in range(count)]
+    keys = [*(["m"] if set_anew else []), *(f"b{number}" for number in range(count))]
+    rig, count = (recording(rig) if set_anew else rig), len(keys)
     events = ["{at: 07:00, do: jam, of: all}"]
     at = CALL + chance.choice([0, 10, 60])
     with_takes = chance.random() < 0.7
@@ -160,8 +252,11 @@ def random_day(seed: int, *, jammed_again: bool = False) -> tuple[Days, F]:
     if chance.random() < 0.2:
         events.append(f"{{at: {clock(chance.randrange(CALL + 30, WRAP - 300))}, do: arrive, of: [{keys[-1]}]}}")
     if jammed_again:
-        some = ", ".join(sorted(chance.sample(keys, chance.randint(1, count))))
+        slaves = [key for key in keys if key != "m"]
+        some = ", ".join(sorted(chance.sample(slaves, chance.randint(1, len(slaves)))))
         events.append(f"{{at: {clock(chance.randrange(CALL + 60, WRAP - 200))}, do: jam, of: [{some}]}}")
+    if set_anew:
+        events.append(f"{{at: {clock(chance.randrange(CALL + 60, WRAP - 200))}, do: set clock, of: [m]}}")
     return day_of(rig, events, leads), F(chance.choice([25, 40, 60])) * MS
 
 
@@ -199,11 +294,33 @@ class Search:
     def _breaches(self, forecast: Forecast, after: F) -> Iterator[F]:
         takes = [(roll.start, roll.end, roll.devices) for roll in forecast.run.rolls]
         for start, end, keys in takes or [(self.run.start, self.run.end, ("b0", "b1", "b2", "b3"))]:
+            if takes and start >= after and self.joins_two_times(forecast, keys, start):
+                yield start
             for first, second in combinations([key for key in keys if key in forecast.run.histories], 2):
                 if end > after:
                     at = forecast.leaves(first, second, self.planner.tolerance, max(start, after), end)
                     if at is not None:
                         yield at
+
+    def joins_two_times(self, forecast: Forecast, keys: Sequence[str], at: F) -> bool:
+        """Whether a device in a take has its master's time of before it was set, and a jam then would mend that."""
+        times = {key: forecast.run.at(key, at).time for key in keys}
+        lines = {key: time.line for key, time in times.items() if time is not None}
+        jam = self.latest(at)
+        mended = run_days(self.case.setup, self.case.timecode, Instead(self.kept, (jam,)))
+        newest = {key: mended.at(key, jam).time for key in mended.histories}
+        return any(
+            lines[one].root == lines[other].root
+            and lines[one].since < lines[other].since
+            and (time := newest[one]) is not None
+            and all(
+                time.line.since >= each.line.since
+                for each in newest.values()
+                if each and each.line.root == time.line.root
+            )
+            for one in lines
+            for other in lines
+        )
 
     def latest(self, until: F) -> F:
         """The latest moment up to another that is inside no take."""
@@ -246,6 +363,15 @@ def test_nor_is_one_that_comes_on_top_of_the_jams_that_are_written(seed: int) ->
     made, tolerance = random_day(seed, jammed_again=True)
     case = made.case
     check_plan(made, Planner(case.setup, case.timecode, case.clock, tolerance, keep_written=True))
+
+
+@settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@given(st.integers(0, 2**40), st.booleans())
+def test_nor_where_the_master_is_set_anew(seed: int, keep_written: bool) -> None:
+    made, tolerance = random_day(seed, jammed_again=keep_written, set_anew=True)
+    case = made.case
+    if case.forecast.takes:
+        check_plan(made, Planner(case.setup, case.timecode, case.clock, tolerance, keep_written=keep_written))
 
 
 def check_plan(made: Days, planner: Planner) -> None:

@@ -7,7 +7,11 @@ import pytest
 
 from synclint.day.jams import Planner
 from synclint.day.measured import Measured, Measurements, Reading
-from tests.day.logged import BOX, DEVICES, EVENTS, logged, rigged
+from synclint.day.telling import tell
+from synclint.documents.reading import load_text
+from synclint.rig.log import read_log
+from synclint.rules.framework import Case
+from tests.day.logged import BOX, DEVICES, EVENTS, log_text, logged, rigged
 from tests.day.running import Days
 
 JAM = "{at: 07:04, do: jam, of: [box_a], from: bag}\n"
@@ -69,6 +73,22 @@ def test_the_jam_at_the_call_that_is_taken_for_granted_is_replaced_too() -> None
     assert jams(days, "box_b") == ["06:00"]
 
 
+def test_with_a_jam_in_the_log_none_is_taken_for_granted_but_of_those_that_it_leaves_out() -> None:
+    days = logged(JAM, rigged(""))
+    assert not days.run.jams_taken_for_granted
+    assert [(line.devices, line.says) for line in tell(days.run).devices] == [
+        (("box_a",), "jammed 07:04 from bag"),
+        (("box_b",), "jammed 06:00 from bag (taken for granted)"),
+    ]
+    assert logged(compared("07:30", "0 ms"), rigged("")).run.jams_taken_for_granted
+
+
+def test_a_jam_before_the_call_stands_in_the_place_of_the_one_that_is_taken_for_granted() -> None:
+    days = logged("{at: 05:50, do: jam, of: [box_a], from: bag}\n", rigged(""))
+    assert jams(days, "box_a") == ["05:50"]
+    assert jams(days, "box_b") == ["06:00"]
+
+
 def test_a_logged_comparison_replaces_the_planned_one() -> None:
     planned = rigged(EVENTS + "{at: 07:10, do: compare, of: [box_a, box_b], against: bag, read_by: display}\n")
     days = logged(compared("07:30", "0 ms"), planned)
@@ -85,6 +105,41 @@ def test_what_was_done_before_the_call_or_after_the_wrap_is_no_contradiction() -
 def test_a_logged_jam_of_what_was_off_is_a_contradiction() -> None:
     off = rigged(EVENTS + "{at: 07:02, do: power off, of: [box_a], until: 07:30}\n")
     assert logged(JAM, off).contradictions == ["OFF"]
+
+
+OFF = "{at: 09:30, do: power off, of: [box_a], until: 09:32, why: battery}\n"
+"""Of a log."""
+
+
+def test_a_battery_that_was_changed_takes_the_place_of_those_planned_up_to_the_last_entry() -> None:
+    planned = rigged(
+        EVENTS
+        + "{at: 10:00, do: power off, of: [box_a, box_b], until: 10:05, why: battery}\n"
+        + "{at: 15:00, do: power off, of: [box_a], until: 15:05, why: battery}\n"
+    )
+    days = logged(JAM + OFF + compared("12:38", "+3 ms"), planned)
+    told = {at: days.says("box_a", at) for at in ("09:29", "09:31", "10:02", "15:02")}
+    assert told == {"09:29": "jammed from bag", "09:31": "off", "10:02": "own, started anew", "15:02": "off"}
+    other = {at: days.says("box_b", at) for at in ("09:31", "10:02", "10:06")}
+    assert other == {"09:31": "jammed from bag", "10:02": "off", "10:06": "own, started anew"}
+    assert days.contradictions == []
+
+
+def test_what_ends_before_it_begins_is_a_contradiction_in_a_log_too() -> None:
+    days = logged(OFF.replace("09:32", "09:20"))
+    assert days.contradictions == ["BACKWARDS"]
+    assert days.says("box_a", "09:31") == "jammed from bag"
+
+
+def test_an_entry_that_is_refused_has_no_effect() -> None:
+    planned = rigged()
+    loaded = load_text(log_text(JAM + "{at: 09:30, do: roll, of: [box_a], until: 09:32}\n"), "day.log.yaml")
+    assert loaded.document is not None
+    log = read_log(loaded.document, planned.case.setup).log
+    assert [entry.event.do.value for entry in log.entries] == ["jam"]
+    days = Days(planned.document, Case(planned.case.setup, log))
+    assert days.run.rolls == ()
+    assert days.contradictions == []
 
 
 # --- lines ---
@@ -215,9 +270,7 @@ def test_what_says_nothing_of_a_rate_is_told(entry: str, why: str) -> None:
 
 def test_a_device_that_is_off_has_nothing_to_read() -> None:
     off = rigged(EVENTS + "{at: 12:30, do: power off, of: [box_a], until: 12:39}\n")
-    assert [each.why for each in logged(compared("12:38", "0 ms"), off).case.measured.unused] == [
-        "box_a had no time to be read then"
-    ]
+    assert [each.why for each in logged(compared("12:38", "0 ms"), off).case.measured.unused] == ["box_a was off then"]
 
 
 def test_a_clock_of_which_nothing_is_stated_is_measured_all_the_same() -> None:
@@ -279,8 +332,39 @@ def test_a_forecast_rests_on_what_was_measured() -> None:
 def test_a_coarse_reading_takes_nothing_from_what_is_stated() -> None:
     # A display tells ±40 ms in 20,040 s, far worse than 0.7 ppm.
     days = logged(JAM + compared("12:38", "0 frames", "display"))
-    oscillator = days.case.measured.oscillators["box_a", "bag"]
-    assert (oscillator.fixed.low, oscillator.fixed.high) == (F(-7, 10), F(7, 10))
+    fixed = days.case.measured.relatives["box_a", "bag"].oscillator.fixed
+    assert (fixed.low, fixed.high) == (F(-7, 10), F(7, 10))
+    # So the forecast goes by what is stated of each of the two, against all others too: 0.7 ppm since 12:40 and a jam
+    # against the bag, and between the boxes 0.5 ppm each and two jams.
+    assert days.case.measured.oscillators == {}
+    assert days.apart("box_a", "bag", "18:40") == F("0.7") * 21_600 / 1_000_000 + F("0.0001")
+    assert days.apart("box_a", "box_b", "18:40") == 1 * F(21_600) / 1_000_000 + F("0.0002")
+
+
+@pytest.mark.parametrize(("offset", "read_by"), [("+16 ms", "scope"), ("+43 ms", "display"), ("-30 ms", "display")])
+def test_what_is_measured_never_makes_a_forecast_wider_than_what_is_stated(offset: str, read_by: str) -> None:
+    # The rate wanders by 0.2 ppm: 0.7 and 0.2 ppm are stated. 16 ms in 20,040 s are 0.798 ppm, which only a clock at
+    # the end of its accuracy that wandered all the time can do; it will not do more: 0.9 ppm over 20,159 s.
+    wandering = rigged(devices=DEVICES.replace(BOX % "", BOX % ", varying: 0.2 ppm", 1))
+    days = logged(JAM + compared("12:38", offset, read_by), wandering)
+    worst = days.apart("box_a", "bag", "12:39:59")
+    assert worst is not None
+    assert worst <= F("0.9") * 20_159 / 1_000_000 + F("0.0001")
+    if read_by == "scope":
+        assert worst == F("0.9") * 20_159 / 1_000_000 + F("0.0001")
+
+
+@pytest.mark.parametrize(
+    ("offset", "inside", "outside"),
+    [
+        ("+3 ms", True, False),  # 0.150 ± 0.008 ppm
+        ("+14.1 ms", False, False),  # 0.7036 ± 0.008 ppm, and 0.7 are stated
+        ("+60 ms", False, True),
+    ],
+)
+def test_an_interval_may_be_within_what_is_stated(offset: str, inside: bool, outside: bool) -> None:
+    relative = logged(JAM + compared("12:38", offset)).case.measured.relatives["box_a", "bag"]
+    assert (relative.inside, relative.outside) == (inside, outside)
 
 
 def test_a_rate_that_is_not_as_stated_goes_before_it() -> None:

@@ -309,3 +309,21 @@ def test_a_time_that_went_to_and_fro_for_years_is_no_trouble() -> None:
     assert len(time.hands) == 1200
     # The recorder is of 13:00, as is the box's counter that it took: 7 h of both since, and the jam of 0.1 ms.
     assert made.apart("bag", "box", "20:00", 599) == 3 * F("25.2") * MS + F("0.1") * MS
+
+
+def test_boxes_that_are_tuned_to_each_other_for_years_are_no_trouble() -> None:
+    # The box is jammed in the morning from the spare, and the spare at lunch from the box: 1,200 hands in the end.
+    events = "{at: 07:00, do: jam, of: [box], from: spare}, {at: 13:00, do: jam, of: [spare], from: box}"
+    year = "\n".join(f"  - {{call: 06:00, events: [{events}]}}" for _ in range(600))
+    able = (
+        "able: {clock: {accuracy: 2 ppm, tunes_to: 0.1 ppm}, timecode: {jam_error: 0 ms}, ports: {jack: {in: [LTC]}}}"
+    )
+    made = lived(
+        f"synclint: setup/1\ntitle: In turn\nproject: {{rate: 25}}\ndays:\n{year}\ndevices:\n"
+        f"  box: {{{able}, timecode: {{from: jack, mode: jam}}}}\n  spare: {{like: box}}\n"
+    )
+    time = made.at("spare", "20:00", 599).time
+    assert time is not None
+    assert len(time.hands) == 1200
+    # 7 h since the spare was tuned to the box, at 0.1 ppm: 0.1 × 25.2 ms.
+    assert made.apart("box", "spare", "20:00", 599) == F("2.52") * MS

@@ -1,6 +1,8 @@
 """The events of all days in one order, each at its instant."""
 
+from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
+from threading import Barrier
 
 import pytest
 
@@ -8,6 +10,7 @@ from synclint.day.clocktime import clock_of, day_clocks
 from synclint.day.moments import Contradiction
 from synclint.day.schedule import Steps, schedule
 from tests.day.running import Days, lived, shoot
+from tests.rig.building import built
 
 TWO = """
 bag: {timecode: {from: own clock, mode: free run, rate: 25}}
@@ -96,12 +99,13 @@ def test_what_nobody_ends_lasts_until_the_next_call(what: str) -> None:
 
 
 def test_the_next_call_is_the_next_in_time_whichever_day_stands_first() -> None:
-    made = days(
-        "{date: 2026-06-16, call: 06:00}",
-        "{date: 2026-06-14, call: 06:00, events: [{at: 19:00, do: power off, of: [box]}]}",
-        "{date: 2026-06-15, call: 07:00}",
+    """That they do not stand in order is told as the file is read."""
+    off_at_seven = "{at: 19:00, do: power off, of: [cam]}"
+    made = built(
+        "devices: {cam: {}}\ndays: [{date: 2026-06-16, call: 06:00}, "
+        f"{{date: 2026-06-14, call: 06:00, events: [{off_at_seven}]}}, {{date: 2026-06-15, call: 07:00}}]\n"
     )
-    off, back = [step for step in steps(made).steps if step.what.startswith("power")]
+    off, back = [step for step in schedule(made.setup).steps if step.what.startswith("power")]
     assert back.at - off.at == 12 * HOUR
 
 
@@ -210,8 +214,10 @@ def test_a_take_over_the_hour_that_the_clocks_skip_is_shorter_than_it_looks() ->
     # 01:45 does not occur; it is taken as 45 minutes after 01:00, at which the clocks show 02:00, so after 02:15.
     made = days(night.format("01:45 +1", "02:15 +1"))
     assert made.run.rolls == ()
-    assert only(made).kind.name == "BACKWARDS"
-    assert only(made).seconds == 30 * 60
+    skipped, backwards = steps(made).contradictions
+    assert (skipped.kind.name, backwards.kind.name) == ("SKIPPED", "BACKWARDS")
+    assert skipped.seconds == 60 * 60
+    assert backwards.seconds == 30 * 60
 
 
 def test_each_day_is_told_by_the_clock_of_its_own_zone() -> None:
@@ -228,18 +234,17 @@ def test_each_day_is_told_by_the_clock_of_its_own_zone() -> None:
 def test_a_day_that_says_no_zone_is_in_the_zone_of_the_shoot() -> None:
     made = days(
         "{date: 2026-06-14, events: [{at: 06:00, do: jam, of: all}]}",
-        "{date: 2026-06-14, zone: Atlantic/Azores, events: [{at: 06:00, do: jam, of: all}]}",
+        "{date: 2026-06-15, zone: Atlantic/Azores, events: [{at: 06:00, do: jam, of: all}]}",
         zone="Europe/Lisbon",
     )
     first, second = (step.at for step in steps(made).steps)
-    assert second - first == HOUR
+    assert second - first == 25 * HOUR
 
 
 def test_a_zone_that_nobody_knows_is_taken_as_none() -> None:
-    known, unknown = (
-        steps(days(f"{{date: 2026-06-14, zone: {zone}, events: [{{at: 06:00, do: jam, of: all}}]}}")).steps[0].at
-        for zone in ("UTC", "Atlantis/Centre")
-    )
+    """It is told as the file is read, and the days go on."""
+    text = "days: [{{date: 2026-06-14, zone: {}, events: [{{at: 06:00, do: jam, of: all}}]}}]\ndevices: {{}}\n"
+    known, unknown = (schedule(built(text.format(zone)).setup).steps[0].at for zone in ("UTC", "Atlantis/Centre"))
     assert known == unknown
 
 
@@ -271,3 +276,18 @@ def test_an_instant_is_told_with_its_date_where_there_are_several_days() -> None
     assert clock_of(setup, made.instant("18:00", 1)) == "2026-06-15 18:00"
     one = days("{date: 2026-06-14, call: 18:00}")
     assert clock_of(one.case.setup, one.instant("01:00 +1")) == "01:00 +1"
+
+
+def test_two_threads_with_two_setups_do_not_get_in_each_others_way() -> None:
+    event = "events: [{at: 07:00, do: jam, of: all}]"
+    made = [days(f"{{date: 2026-06-14, zone: {zone}, {event}}}") for zone in ("Europe/Lisbon", "Atlantic/Azores")]
+    at = steps(made[0]).steps[0].at
+    both = Barrier(2)
+
+    def ask(which: Days) -> set[str]:
+        both.wait(timeout=60)
+        return {clock_of(which.case.setup, at) for _ in range(2000)}
+
+    with ThreadPoolExecutor(2) as pool:
+        # Seven in Lisbon is six on the Azores.
+        assert list(pool.map(ask, made)) == [{"07:00"}, {"06:00"}]

@@ -43,6 +43,19 @@ def test_a_line_for_each_device_to_which_something_happens() -> None:
     )
 
 
+def test_what_holds_a_device_off_at_once_is_one_stretch() -> None:
+    longer = "at: 12:12, do: power off, of: [box_b], until: 12:30, why: the truck moves"
+    later = "at: 15:00, do: power off, of: [box_b], until: 15:05"
+    (_, box) = told(JAM, OFF, longer, later).devices
+    assert box.says == (
+        "jammed 07:00 from Sound bag; off 12:10 to 12:30 (battery and the truck moves); off 15:00 to 15:05"
+    )
+    (_, box) = told(JAM, longer, OFF.replace("12:14", "12:20"), later).devices
+    assert "off 12:10 to 12:30" in box.says  # as they happen, and not as they are written
+    (_, box) = told(JAM, OFF.replace(", until: 12:14", ""), later).devices
+    assert box.says == "jammed 07:00 from Sound bag; off from 12:10 on (battery)"
+
+
 def test_devices_of_which_the_same_is_told_share_a_line() -> None:
     assert told(JAM).devices == (DayLine(("box_a", "box_b"), "jammed 07:00 from Sound bag"),)
 
@@ -55,7 +68,7 @@ def test_what_comes_and_goes_and_is_set() -> None:
         "at: 12:00, do: leave, of: [cam_a]",
         "at: 08:00, do: jam, of: [box_a]",
     ).devices[1:]
-    assert line.says == ("arrives 09:00; set anew 10:00 (a scene for the web); no link from 11:00 on; leaves 12:00")
+    assert line.says == ("arrives 09:00; set to 24 at 10:00 (a scene for the web); no link from 11:00 on; leaves 12:00")
 
 
 def test_a_jam_that_is_taken_for_granted_says_so() -> None:
@@ -70,6 +83,14 @@ def test_days_are_told_apart_by_their_dates() -> None:
 def test_two_generations_from_the_jam_of_some_to_the_next_of_all() -> None:
     assert told(JAM, AGAIN, "at: 15:00, do: jam, of: all").generations == (
         "12:42 to 15:00: box_b jammed at 12:42; box_a jammed at 07:00",
+    )
+
+
+def test_generations_are_told_by_the_jams_that_were_and_not_by_the_first_of_a_round() -> None:
+    later, last = "at: 12:42, do: jam, of: [box_b]", "at: 12:50, do: jam, of: [box_a]"
+    third = "at: 15:00, do: jam, of: [box_b]"
+    assert told(JAM, later, last, third).generations[-1] == (
+        "15:00 to 19:00: box_b jammed at 15:00; box_a jammed at 12:50"
     )
 
 

@@ -154,7 +154,8 @@ def test_a_misspelt_key_is_not_renamed_to_one_that_stands_there_already() -> Non
 
 def test_an_unknown_key_like_no_other_is_told_what_there_is() -> None:
     assert only(device("clock: {▸zebra: {stripes: 1}}")).sentence == (
-        "'zebra' is not a key of clock settings (it takes from and expects), or this file is newer than this program"
+        "'zebra' is not a key of clock settings (it takes from, expects, phase and on_loss), or this file is newer "
+        "than this program"
     )
 
 
@@ -222,7 +223,7 @@ def test_a_missing_key_is_told_with_an_example() -> None:
         ('records: {sound: {track_count: ▸"6"}}', "'6' is a text, because it stands in quotes"),
         ('trigger: ▸"true"', "'true' is a text, because it stands in quotes"),
         ("timecode: {from: ▸bag.tc_out}", "'bag.tc_out' is not own clock or a port of this device"),
-        ("records: {timecode_on: [▸trak 1]}", "'trak 1' is not a place for a label: file, left, right or track N"),
+        ("records: {timecode_on: [▸trak 1]}", "'trak 1' is not a place for a label: file, left, right, track N, or"),
         ("offset: {tested: ▸14.6.2026}", "'14.6.2026' is not a date"),
     ],
 )

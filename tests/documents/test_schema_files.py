@@ -10,7 +10,8 @@ from jsonschema import Draft202012Validator
 
 from synclint.documents.schema_tree import filled_schema
 from synclint.documents.where import KINDS, schema_folder, schema_text
-from synclint.trade import quantities, sizes
+from synclint.rig.pace_and_power import idle_time
+from synclint.trade import exposure, phase, quantities, sizes
 from tests.documents.schema_texts import schema_parts
 
 ANNOTATIONS = {"title", "description", "examples", "judged", "$ref"}
@@ -27,13 +28,17 @@ READERS = {
     "length": quantities.parse_length,
     "decibels": quantities.parse_decibels,
     "resistance": quantities.parse_resistance,
+    "full_scale": quantities.parse_full_scale,
     "temperature": quantities.parse_temperature_range,
     "voltage": quantities.parse_voltage,
     "voltage_range": quantities.parse_voltage_range,
     "power_level": quantities.parse_power,
     "size": sizes.parse_size,
+    "short_time": phase.parse_phase,
+    "shutter": exposure.parse_shutter,
     "clock_time": quantities.parse_clock_time,
     "date": quantities.parse_date,
+    "idle_time": idle_time,
 }
 """What reads the texts of a definition later on."""
 

@@ -75,7 +75,7 @@ def test_each_device_is_told_against_the_master_before_and_after_each_moment() -
     ]
     assert cell(found, "box_a", "13:10").before.seconds == Fraction("0.01564")
     assert cell(found, "box_a", "07:00").before.seconds is None
-    assert cell(found, "box_a", "07:00").before.why == "no bound: never jammed"
+    assert cell(found, "box_a", "07:00").before.why == "no bound: not yet jammed"
     assert cell(found, "box_a", "07:00").after.seconds == Fraction("0.0001")
     # B is jammed 600 s later, from a master that is right by definition here: 0.7 ppm over 21,600 s and 0.1 ms.
     assert cell(found, "box_b", "13:10").before.seconds == Fraction("0.01522")
@@ -147,6 +147,83 @@ def test_what_restarts_without_a_jam_has_no_bound_and_holds_nothing() -> None:
     assert not found.holds
 
 
+def test_who_is_never_jammed_is_told_apart_from_who_is_not_yet() -> None:
+    found = drift("{at: 07:00, do: jam, of: [box_a]}")
+    assert cell(found, "box_a", "07:00").before.why == "no bound: not yet jammed"
+    assert cell(found, "box_b", "07:00").before.why == "no bound: never jammed"
+
+
+ANEW = "{at: 13:50, do: set clock, of: [bag], from: wall clock}"
+NOON = "{at: 12:00, do: roll, of: [bag, cam_a, cam_b], until: 12:10}"
+LATER = (
+    "{at: 14:20, do: roll, of: [bag, cam_a, cam_b], until: 14:30}, "
+    "{at: 18:00, do: roll, of: [bag, cam_a], until: 18:10}"
+)
+
+
+def test_a_master_that_is_set_anew_is_named_and_not_those_that_it_leaves() -> None:
+    found = drift(f"{JAMMED}, {NOON}, {ANEW}, {LATER}", tolerance="1 frame", hours=HOURS)
+    assert [(each.first, each.second, each.clock, each.why) for each in found.unbounded] == [
+        ("bag", "cam_a", "14:20", "no bound: bag was set anew at 13:50"),
+        ("bag", "cam_b", "14:20", "no bound: bag was set anew at 13:50"),
+    ]
+    assert cell(found, "cam_a", "14:20").before.why == "no bound: bag was set anew at 13:50"
+
+
+def test_a_pair_tells_the_takes_in_which_it_has_no_bound() -> None:
+    found = drift(f"{JAMMED}, {NOON}, {ANEW}, {LATER}", tolerance="1 frame", hours=HOURS)
+    sound, cameras = found.pairs
+    # Against the bag 0.7 ppm over the 18,600 s to 12:10, and 0.1 ms; later takes have no number.
+    assert (sound.first, sound.second, sound.peak.clock) == ("bag", "cam_a", "12:10")
+    assert sound.peak.seconds == Fraction("0.7") * 18_600 / 1_000_000 + Fraction("0.0001")
+    assert sound.unbounded == ("14:20", "18:00")
+    assert sound.long_take is not None
+    assert sound.long_take.total.seconds is None
+    # The two cameras share the old time: 0.12 ms, 0.5 ppm over 27,000 s and 26,400 s, and two jams.
+    assert (cameras.peak.clock, cameras.unbounded) == ("14:30", ())
+    assert cameras.peak.seconds == Fraction("0.00012") + Fraction("0.0267") + Fraction("0.0002")
+    assert cameras.long_take is not None
+    assert cameras.long_take.total.seconds is not None
+    (row,) = (row for row in found.rows if "cam_a" in row.devices)
+    assert row.long_take is not None
+    assert row.long_take.total.why == "no bound: bag was set anew at 13:50"
+
+
+HOURS = "call: 06:30, wrap: 19:00, longest_take: 10 min"
+
+
+def test_where_no_take_is_told_what_is_before_the_first_jam_is_no_gap() -> None:
+    # By the wrap the boxes are 0.12 + 21.6 + 21.3 + 0.2 = 43.22 ms apart.
+    found = drift(JAMMED, tolerance="44 ms")
+    assert found.unbounded == ()
+    assert found.holds
+
+
+@pytest.mark.parametrize(
+    ("again", "gap"),
+    [
+        ("", "13:50 to 19:00"),
+        (", {at: 14:20, do: jam, of: all}", "13:50 to 14:20"),
+        (", {at: 14:05, do: jam, of: all}", ""),
+    ],
+)
+def test_where_no_take_is_told_a_master_that_is_set_anew_leaves_a_gap(again: str, gap: str) -> None:
+    # Of the boxes, which are jammed at 07:00; within a quarter of an hour it is one round.
+    found = drift(f"{{at: 07:00, do: jam, of: all}}, {ANEW}{again}", tolerance="1 frame")
+    assert {each.unbounded for each in found.pairs if each.kind == "camera to sound"} == {(gap,) if gap else ()}
+    assert {(each.clock, each.rolling) for each in found.unbounded} == ({("13:50", False)} if gap else set())
+
+
+def test_the_plan_tells_why_a_jam_is_wanted_where_the_master_is_set_anew() -> None:
+    plan = drift(f"{JAMMED}, {NOON}, {ANEW}, {LATER}", tolerance="1 s").plan
+    assert plan is not None
+    assert plan.morning_leaves is not None
+    assert (plan.morning_leaves.clock, plan.morning_leaves.why) == ("14:20", "bag was set anew at 13:50")
+    assert [(each.clock, each.by) for each in plan.rounds] == [("13:50", "14:20")]
+    # However good a clock is, that jam is wanted.
+    assert plan.needed == ()
+
+
 def test_a_clock_of_which_nothing_is_stated_is_named() -> None:
     devices = DEVICES.replace("class: compensated generator", "class: display").replace(
         ", clock: {accuracy: 0.5 ppm}", ""
@@ -190,6 +267,26 @@ def test_what_accuracy_would_spare_the_jam() -> None:
     assert needed["box_b"] == needed["box_a"]
 
 
+def test_what_accuracy_would_do_is_enough_for_all_and_no_more_than_that() -> None:
+    # Of clocks that are all unlike the widest pair of a moment is another one once one of the two is better: box_a is
+    # widest with box_b, and then box_b with the recorder. 25 ms over 29,400 s and 0.2 ms of jams leave 0.8435 ppm.
+    devices = DEVICES.replace("box_b: {like: box_a}", "box_b: {like: box_a, able: {clock: {accuracy: 0.6 ppm}}}")
+    devices = devices.replace("accuracy: 0.2 ppm", "accuracy: 0.25 ppm")
+    plan = drift(LATE, tolerance="25 ms", devices=devices).plan
+    assert plan is not None
+    needed = {each.device: each.ppm for each in plan.needed}
+    # With box_b as it is: 24.8 - 17.64 = 7.16 ms for box_a, which is then within 24.9 - 7.35 ms of the recorder's; but
+    # box_b and the recorder are 0.85 × 29.4 + 0.1 = 25.09 ms apart, whatever box_a does.
+    assert needed["box_a"] is None
+    # With box_a as it is: 24.8 - 14.7 = 10.1 ms for box_b, and 24.9 - 7.35 = 17.55 against the recorder.
+    assert needed["box_b"] == Fraction("10.1") / Fraction("29.4")
+    for accuracy, holds in (("0.3435", True), ("0.3436", False)):
+        better = devices.replace("accuracy: 0.6 ppm", f"accuracy: {accuracy} ppm")
+        again = drift(LATE, tolerance="25 ms", devices=better).plan
+        assert again is not None
+        assert again.holds is holds
+
+
 def test_no_accuracy_of_one_alone_would_do_where_another_is_worse() -> None:
     plan = drift(LATE, tolerance="14 ms").plan
     assert plan is not None
@@ -217,7 +314,7 @@ def test_the_lines_of_the_picture_have_exact_corners() -> None:
         (Fraction(0), Fraction(1800), True)
     ]
     assert [(each.says, each.start - start) for each in panel.jams] == [("jam 07:00, 2 devices", Fraction(1800))]
-    assert [mark.says for mark in panel.hours][:2] == ["07:00", "08:00"]
+    assert [each.hour for each in panel.hours][:2] == [7, 8]
 
 
 def test_of_many_that_are_alike_two_stand_for_all() -> None:
@@ -242,3 +339,15 @@ def test_of_many_that_are_alike_two_stand_for_all() -> None:
         return max(take.total or Fraction(0) for take in takes)
 
     assert worst(few) == worst(every)
+
+
+def test_a_unit_whose_master_has_no_clock_is_told_against_that_of_the_rig() -> None:
+    split = "  split: {able: {ports: {i: {in: [LTC]}, o: {out: [LTC]}}, passes: {i: [o]}}}\n"
+    text = (
+        "synclint: setup/1\ntitle: A worked day\nproject: {rate: 25, master: {timecode: bag, clock: none}}\n"
+        f"days: [{{date: 2026-06-14, call: 06:30, wrap: 19:00, events: [{JAMMED}]}}]\n"
+        "units: {second: {master: split, shares_timecode: false}}\n"
+        f"devices:\n{DEVICES.replace('{like: cam_a}', '{like: cam_a, unit: second}')}{split}links:\n{LINKS}"
+    )
+    case = lived(text).case
+    assert drift_of(case.forecast, case.timecode, case.clock).masters == ("bag",)

@@ -10,6 +10,7 @@ from synclint.drift.values import (
     Curve,
     Drift,
     FramePhase,
+    Hour,
     JamPlan,
     JamRound,
     Leaves,
@@ -80,7 +81,7 @@ PANEL = Panel(
     zone="Europe/Lisbon",
     start=6 * HOUR,
     end=19 * HOUR,
-    hours=tuple(Mark(hour * HOUR, hour * HOUR, f"{hour:02}:00") for hour in range(6, 20)),
+    hours=tuple(Hour(hour * HOUR, hour) for hour in range(6, 20)),
     curves=(
         Curve(
             ("box_a", "cam_a"),

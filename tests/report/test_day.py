@@ -34,7 +34,7 @@ THE DAY
   box_1..box_3   jammed 07:00 and 12:42 from Sound bag
   Jammed at different times
     - 12:42 to 19:00: box_1 jammed at 12:42; box_2 jammed at 07:00
-  Before the first take, in this order
+  Set up in this order
     1. set rates
     2. jam box_1..box_3 from Sound bag (07:00)
 """ in printed(DAY)
@@ -42,7 +42,7 @@ THE DAY
 
 def test_where_there_is_nothing_to_tell_there_is_no_section() -> None:
     assert "THE DAY" not in printed(DayTold())
-    assert "Before the first take" not in printed(replace(DAY, morning=()))
+    assert "Set up in this order" not in printed(replace(DAY, morning=()))
 
 
 def test_long_days_are_cut_with_a_word_on_how_much_is_left_out() -> None:

@@ -9,7 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from synclint.drift.values import Drift
+from synclint.drift.values import Drift, JamRound
 from synclint.findings import Level
 from synclint.report import drift, json_report
 from synclint.result import Report
@@ -55,7 +55,7 @@ def test_a_day_that_holds_says_so() -> None:
     text = printed(drifts.HOLDS)
     assert "Holds: nothing that rolls together leaves the tolerance of 1 frame (40 ms)." in text
     assert "Leaves" not in text
-    assert "No jam is needed after the morning's jam (07:00)." in text
+    assert "No jam is needed after the first jam (07:00)." in text
 
 
 def test_the_plan_and_what_would_spare_it() -> None:
@@ -69,6 +69,77 @@ def test_the_plan_and_what_would_spare_it() -> None:
     # Never laxer than it is: 0.34356 ppm is said as 0.343.
     assert "All others as they are, box_a at 0.343 ppm (now 0.5 ppm) would need none of them." in text
     assert "No accuracy of bag alone would do." in text
+
+
+@pytest.mark.parametrize(
+    ("jams", "morning", "logged", "said"),
+    [
+        (("07:00", "12:00"), "07:00", False, "With no jam after the first jam (07:00) the tolerance is kept until"),
+        (("07:00", "07:10"), "07:10", False, "With no jam after the jams up to 07:10 the tolerance is kept until"),
+        (("07:00", "12:00"), "12:00", True, "With no jam after the last jam of the log (12:00) the tolerance is kept"),
+        ((), "06:30", False, "With no jam the tolerance is kept until 15:14:08: cam_a and bag."),
+    ],
+)
+def test_the_jam_that_is_planned_from_is_called_by_what_it_is(
+    jams: tuple[str, ...], morning: str, logged: bool, said: str
+) -> None:
+    plan = replace(drifts.PLAN, jams=jams, morning=morning, logged=logged)
+    assert said in printed(replace(drifts.LEAVES, plan=plan))
+
+
+def test_a_day_without_jams_tells_of_none_that_is_taken_for_granted() -> None:
+    plan = replace(drifts.PLAN, jams=(), granted=True)
+    assert "- The days tell of no jam.\n" in printed(replace(drifts.LEAVES, plan=plan))
+    granted = replace(drifts.PLAN, granted=True)
+    assert "The days tell of no jam; one at each call is taken" in printed(replace(drifts.LEAVES, plan=granted))
+
+
+def test_a_plan_tells_of_a_master_that_is_set_anew() -> None:
+    leaves = replace(drifts.PLAN.leaves, clock="14:20", why="bag was set anew at 13:50")  # type: ignore[type-var]  # there is one
+    rounds = (JamRound(drifts.HOUR, "13:50", "14:20", "13:00 to 14:00"),)
+    plan = replace(drifts.PLAN, morning_leaves=leaves, rounds=rounds)
+    text = printed(replace(drifts.LEAVES, plan=plan))
+    told = "nobody can say from 14:20 on how far cam_a and bag are apart: bag was set anew at 13:50."
+    assert f"With no jam after the first jam (07:00) {told}" in text
+    assert "in the break of 13:00 to 14:00, from 13:50 on, by 14:20" in text
+
+
+def test_a_round_tells_who_is_jammed_by_a_lead() -> None:
+    alone = JamRound(drifts.HOUR, "14:40", "14:40", None, by_lead=(("box_b", "bag"),), others=False)
+    plan = replace(drifts.PLAN, rounds=(alone, replace(alone, others=True)))
+    text = printed(replace(drifts.LEAVES, plan=plan))
+    assert "at 14:40, in working time, by 14:40 (box_b from bag by a lead); " in text
+    assert "at 14:40, in working time, by 14:40 (and box_b from bag by a lead)." in text
+
+
+def test_a_pair_tells_when_it_has_no_bound() -> None:
+    pair = replace(drifts.PAIR, unbounded=("14:20", "18:40"))
+    text = printed(replace(drifts.LEAVES, pairs=(pair,)))
+    assert "at 10:00, while they roll; in the takes at 14:20 and 18:40 they have no bound" in text
+    days = replace(pair, rolling=False, unbounded=("13:50 to 19:00",))
+    text = printed(replace(drifts.LEAVES, pairs=(days,)))
+    assert "at 10:00; from 13:50 to 19:00 they have no bound" in text
+
+
+def test_where_no_take_is_told_none_is_spoken_of() -> None:
+    unbounded = replace(drifts.LEAVES.unbounded[0], rolling=False)
+    text = printed(replace(drifts.LEAVES, unbounded=(unbounded,)))
+    assert "No bound between cam_b and bag from 09:00 on: restarted without a jam; jam then." in text
+
+
+@pytest.mark.parametrize(
+    ("inside", "outside", "said"),
+    [(True, False, "is within"), (False, False, "may be within"), (False, True, "is outside")],
+)
+def test_a_measured_rate_is_held_against_what_is_stated(inside: bool, outside: bool, said: str) -> None:
+    rate = replace(drifts.LEAVES.measured[0], inside=inside, outside=outside)
+    assert f"stated -1 ppm to +1 ppm, and it {said};" in printed(replace(drifts.LEAVES, measured=(rate,)))
+
+
+def test_a_comparison_that_is_of_no_use_is_told() -> None:
+    unused = ("the comparison of box_b with bag at 12:36 says nothing of a rate: bag was off then",)
+    text = printed(replace(drifts.HOLDS, measured=(), unused=unused))
+    assert "MEASURED\n  - the comparison of box_b with bag at 12:36" in text
 
 
 def test_a_take_tells_its_sum_and_how_long_it_may_be() -> None:
@@ -149,7 +220,13 @@ def test_json_tells_milliseconds_and_frames() -> None:
         "after": {"ms": 0.1, "frames": 0.0025, "why": None},
     }
     assert told["devices"][0]["worst"] == {"ms": 35.0, "frames": 0.875, "clock": "19:00"}
-    assert told["jams"]["rounds"][0] == {"clock": "12:30", "by": "15:00", "in_break": "12:30 to 13:15"}
+    assert told["jams"]["rounds"][0] == {
+        "clock": "12:30",
+        "by": "15:00",
+        "in_break": "12:30 to 13:15",
+        "by_lead": [],
+        "others": True,
+    }
     assert len(told["devices"][0]["moments"]) == len(told["moments"])
 
 

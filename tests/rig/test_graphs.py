@@ -363,3 +363,38 @@ def test_what_leads_nowhere_loads_no_graph_library() -> None:
 def test_a_port_is_walked_back_once() -> None:
     graph = labels(BAG + box("a"), lead("bag.out", "a.jack"))
     assert graph.feeds_at(End("a", "jack")) is graph.feeds_at(End("a", "jack"))
+
+
+# --- what times pictures anew ----------------------------------------------------------------------------------
+
+
+def switched(mixer: str, carries: str = "picture") -> ClockGraph:
+    """A recorder behind a mixer of pictures, a camera on its own clock before it, and a generator."""
+    devices = "  gen: {clock: {from: own clock}}\n  cam: {clock: {from: own clock}}\n  rec: {clock: {from: in}}\n"
+    ports = f"ref_in: {{in: [black burst]}}, in_1: {{in: [{carries}]}}, pgm: {{out: [{carries}]}}"
+    devices += f"  mixer: {{able: {{ports: {{{ports}}}}}, passes: {{in_1: [pgm]}}{mixer}}}\n"
+    devices += "  converter: {passes: {in: [out]}}\n"
+    links = lead("gen.ref", "mixer.ref_in", carries="black burst") + lead("cam.out", "mixer.in_1", carries=carries)
+    links += lead("mixer.pgm", "converter.in", carries=carries) + lead("converter.out", "rec.in", carries=carries)
+    return paces(devices, links)
+
+
+@pytest.mark.parametrize(
+    ("mixer", "carries", "root"),
+    [
+        (", clock: {from: ref_in}", "picture", "gen"),
+        (", clock: {from: own clock}", "picture", "mixer"),
+        ("", "picture", "cam"),  # nobody says that it times anything anew
+        (", clock: {from: ref_in}", "word clock", "cam"),  # a reference is only handed on
+    ],
+)
+def test_a_mixer_sends_pictures_on_at_its_own_pace(mixer: str, carries: str, root: str) -> None:
+    assert switched(mixer, carries).root_of("rec") == Root(root, Ending.OWN_CLOCK)
+
+
+def test_what_a_loop_through_hands_on_is_not_timed_anew() -> None:
+    ports = "ref: {in: [black burst]}, in_1: {in: [picture], loop: thru}, thru: {out: [picture]}, pgm: {out: [picture]}"
+    devices = "  gen: {clock: {from: own clock}}\n  cam: {clock: {from: own clock}}\n  rec: {clock: {from: in}}\n"
+    devices += f"  mixer: {{able: {{ports: {{{ports}}}}}, passes: {{in_1: [pgm]}}, clock: {{from: ref}}}}\n"
+    links = lead("gen.ref", "mixer.ref", carries="black burst") + lead("cam.out", "mixer.in_1", carries="picture")
+    assert paces(devices, links + lead("mixer.thru", "rec.in", carries="picture")).root_of("rec").device == "cam"

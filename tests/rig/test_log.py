@@ -38,7 +38,6 @@ def test_entries_are_read_with_their_places() -> None:
     assert comparison.within.value == Offset(seconds=F(2, 1000))
     assert str(comparison.offset.place) == "entries/1/offset"
     assert comparison.offset.place.span.file == "day.log.yaml"
-    assert built.log.of_day(0) == (jam, comparison)
 
 
 def test_a_name_of_no_device_is_told_with_the_nearest() -> None:

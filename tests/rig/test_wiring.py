@@ -157,3 +157,12 @@ def test_a_range_of_an_event_that_cannot_be_read_is_told_once() -> None:
 def test_a_day_that_wraps_before_its_call() -> None:
     finding = told_at_mark("days: [{call: 18:00, wrap: «02:00»}]\ndevices: {}\n")
     assert finding.sentence.endswith("past midnight, write 02:00 +1")
+
+
+@pytest.mark.parametrize(("wiring", "text"), [("switchable", "switchable"), ("[pin 1]", "[]")])
+def test_contacts_that_cannot_be_read_are_written_all_the_same(wiring: str, text: str) -> None:
+    made = built(f"{DEVICES}links:\n  - {{from: bag.out, to: cam_1.in, carries: LTC, wiring: {wiring}}}\n")
+    lead = made.setup.links[0].lead
+    assert lead is not None
+    assert (lead.wiring.value, lead.wiring.text, lead.wiring.written) == (None, text, True)
+    assert lead.wiring.place.path == ("links", 0, "wiring")

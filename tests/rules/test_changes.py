@@ -25,7 +25,7 @@ def test_a_camera_that_takes_its_time_elsewhere_and_rolls() -> None:
     (finding,) = came.findings
     assert finding.level is Level.NOTE
     assert finding.sentence == (
-        "cam_a takes its time in another way from 15:00 on (from tc_in to usb), and nobody jams or compares it before "
+        "from 15:00 on cam_a takes its time from usb and no more from tc_in, and nobody jams or compares it before "
         "the roll at 15:10"
     )
     assert [line.sentence for line in came.checklist] == [
@@ -121,10 +121,22 @@ def test_drop_frame_for_some() -> None:
 
 def test_a_change_is_called_out() -> None:
     (line,) = rates(CAMERAS_AT_25).checklist
-    assert line.sentence == (
-        "At 14:00 call out the rate: cam_a and cam_b to 25, the slate says so; afterwards back to 23.976 NDF, jam and "
-        "compare"
-    )
+    assert line.sentence == "At 14:00 call out the rate: cam_a and cam_b to 25, the slate says so, jam and compare"
+    back = f"at: 16:00, do: set, of: [cam_a, cam_b], {BACK}"
+    (line,) = rates(CAMERAS_AT_25, back).checklist
+    assert line.sentence.endswith("the slate says so; afterwards back to 23.976 NDF, jam and compare")
+
+
+def test_the_one_camera_at_another_rate_than_the_project_is_to_be_converted() -> None:
+    """Played at 25 what was shot at 24 is 25/24 as fast."""
+    takes = (roll("14:30", "15:30", "bag", "cam_a"),)
+    to_24 = "to: {timecode: {rate: 24}, records: {picture: {shot_at: 24, played_at: 24}}}"
+    (finding,) = rates(f"at: 14:00, do: set, of: [cam_a], {to_24}", *takes, rate="25").findings
+    assert finding.level is Level.WARNING
+    assert finding.sentence == "cam_a is set to 24 at 14:00, and bag stays at 25 in the roll at 14:30"
+    # 25/24: an hour of it lasts 57 min 36 s.
+    assert "an hour of it 2 min 24 s shorter" in finding.cost_sentence
+    assert finding.fix_sentence.startswith("Set cam_a back to 25 before the roll at 14:30; then jam")
 
 
 @pytest.mark.parametrize(

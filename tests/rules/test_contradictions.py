@@ -3,7 +3,7 @@
 import pytest
 
 from synclint.findings import Level, SetValue
-from synclint.rules.contradictions import events_contradict
+from synclint.rules.contradictions import done_before_the_call, events_contradict
 from tests.rules.a_day import ALL_DAY, FED, JAM, a_day, bag, cam, lead, off, roll
 from tests.rules.running import came_of
 
@@ -76,18 +76,52 @@ def test_a_time_after_midnight_stands_before_the_call() -> None:
     assert came.one.fix_sentence == "Write 01:20 +1 if it is after midnight"
 
 
-@pytest.mark.parametrize(
-    ("at", "level"),
-    [("06:10", Level.NOTE), ("04:30", Level.NOTE), ("04:20", Level.ERROR)],
-)
-def test_a_crew_may_set_up_two_hours_before_its_call(at: str, level: Level) -> None:
+@pytest.mark.parametrize("at", ["06:10", "04:30"])
+def test_a_crew_may_set_up_two_hours_before_its_call(at: str) -> None:
     text = day(f"{{at: {at}, do: jam, of: all}}")
-    assert came_of(events_contradict, text).one.level is level
+    assert came_of(events_contradict, text).silent
+    assert came_of(done_before_the_call, text).one.level is Level.NOTE
+
+
+def test_what_is_done_before_the_call_is_told_once() -> None:
+    """From 06:00 to the call at 06:30 are 30 min."""
+    text = day("{at: 06:00, do: set clock, of: [bag], from: wall clock}", "{at: 06:10, do: jam, of: all}")
+    came = came_of(done_before_the_call, text)
+    assert came.one.sentence == "the work begins at 06:00, before the day's call at 06:30"
+    assert came.amounts == {"before the call": 30}
+
+
+def test_nobody_sets_up_more_than_two_hours_before() -> None:
+    text = day("{at: 04:20, do: jam, of: all}")
+    assert came_of(events_contradict, text).one.level is Level.ERROR
+    assert came_of(done_before_the_call, text).silent
+
+
+NIGHT = "zone: Europe/Paris, call: 18:00, wrap: 06:00 +1, date: "
+
+
+@pytest.mark.parametrize(("date", "level", "word"), [("2027-03-27", "error", "skip"), ("2026-10-24", "note", "twice")])
+def test_a_time_that_the_clocks_skip_or_show_twice(date: str, level: str, word: str) -> None:
+    """Europe/Paris: forward at 2027-03-28T01:00Z, back at 2026-10-25T01:00Z (tz database); 02:30 lies in both hours."""
+    text = day(roll("02:30 +1", "04:30 +1", "bag"), day=NIGHT + date).replace("date: 2026-06-14, ", "")
+    came = came_of(events_contradict, text)
+    assert came.one.level.value == level
+    assert word in came.one.sentence
+    assert came.amounts == {"may be off": 60}
+    assert came_of(events_contradict, text.replace("Europe/Paris", "UTC")).silent
 
 
 def test_a_take_past_the_wrap_is_a_note() -> None:
     came = came_of(events_contradict, day(roll("18:50", "19:25", "bag")))
     assert (came.one.level, came.amounts) == (Level.NOTE, {"after the wrap": 25})
+
+
+def test_who_leaves_after_the_wrap_and_comes_back_is_told_of_once() -> None:
+    leaves = "{at: 19:30, do: leave, of: [cam_a], until: 20:00}"
+    came = came_of(events_contradict, day(leaves))
+    assert came.one.sentence == "the leave of 19:30 comes after the wrap at 19:00"
+    assert came.amounts == {"after the wrap": 30}
+    assert came_of(events_contradict, day(leaves.replace("19:30", "18:30"))).silent  # it is back in its own time
 
 
 def test_two_takes_of_one_device_at_once() -> None:

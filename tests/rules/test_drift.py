@@ -63,6 +63,13 @@ def test_the_worst_of_a_day_may_lie_before_a_later_jam() -> None:
     assert came.one.sentence.endswith("and they go on to the jam at 15:00")
 
 
+def test_what_ends_a_jam_may_be_a_setting_by_hand() -> None:
+    set_by_hand = "at: 15:00, do: set clock, of: [bag, cam_a], from: wall clock"
+    assert holds(JAM, set_by_hand).one.sentence.endswith("and they go on to the setting by hand at 15:00")
+    both = holds(JAM, set_by_hand, "at: 15:00, do: jam, of: all")
+    assert both.one.sentence.endswith("and they go on to the jam at 15:00")
+
+
 def test_one_finding_tells_of_all_pairs() -> None:
     devices = [BAG, camera("cam_a"), camera("cam_b", "3"), camera("cam_c", "0.5")]
     links = to_jam("cam_a.tc_in", "cam_b.tc_in", "cam_c.tc_in")
@@ -88,6 +95,58 @@ def test_many_rounds_are_no_plan() -> None:
     fix = holds(JAM, devices=[BAG, camera("cam_a", "30")]).one.fix_sentence
     assert fix.startswith("Leave a lead or a box on the coarsest clocks all day")
     assert "32 times more, first by 07:22:01" in fix
+
+
+def test_what_wanders_is_said_to_be_in_the_number() -> None:
+    wandering = [BAG, camera("cam_a").replace("varying: 0 ppm", "varying: 1 ppm")]
+    came = holds(JAM, AFTERNOON, devices=wandering)
+    # 0.2 and 2 + 1 ppm over 33,600 s are 107.52 ms, and 0.1 ms of the jam.
+    assert came.amounts["apart at worst"] == pytest.approx(107.62)
+    assert came.one.cost_sentence.endswith(
+        "; the clock of cam_a is taken to be up to 3 ppm off, 1 ppm of it wandering with temperature"
+    )
+    two = [BAG, *(camera(key).replace("varying: 0 ppm", "varying: 1 ppm") for key in ("cam_a", "cam_b"))]
+    links = to_jam("cam_a.tc_in", "cam_b.tc_in")
+    both = holds(JAM, roll("16:00", "16:20", "cam_a", "cam_b"), devices=two, links=links)
+    assert "the clocks of cam_a and cam_b are taken to be up to 3 ppm off each" in both.one.cost_sentence
+    assert "wandering" not in holds(JAM, AFTERNOON).one.cost_sentence
+
+
+def test_the_worst_is_told_with_the_jam_that_it_comes_after() -> None:
+    noon, evening = roll("12:10", "12:20", "bag", "cam_a"), roll("18:40", "18:50", "bag", "cam_a")
+    came = holds(JAM, noon, "at: 13:00, do: jam, of: all", evening)
+    assert came.one.sentence.startswith("the jam at 07:00 holds bag and cam_a within the tolerance until 12:02:16 only")
+    # 2.2 ppm over the 21,000 s from 13:00 to 18:50 are 46.2 ms, and 0.1 ms; at 12:20, 19,200 s, it was 42.3 ms.
+    assert came.amounts["apart at worst"] == pytest.approx(46.3)
+    assert "by the end of the roll at 18:50, after the jam at 13:00, they may be 46.3 ms" in came.one.cost_sentence
+
+
+# --- a master that is set anew ---
+
+SET_ANEW = "at: 13:50, do: set clock, of: [bag], from: wall clock"
+ALL_THREE = [BAG, camera("cam_a", "3"), camera("cam_b", "3")]
+BOTH = to_jam("cam_a.tc_in", "cam_b.tc_in")
+
+
+def test_who_share_the_old_time_of_a_master_drift_apart_all_the_same() -> None:
+    takes = [roll(*at, "bag", "cam_a", "cam_b") for at in (("10:30", "10:36"), ("14:20", "14:25"), ("18:40", "18:46"))]
+    break_at_one = "at: 13:00, do: break, until: 14:00"
+    came = holds("at: 07:45, do: jam, of: all", break_at_one, SET_ANEW, *takes, devices=ALL_THREE, links=BOTH)
+    # 6 ppm over the 39,660 s from 07:45 to 18:46 are 237.96 ms, and two jams of 0.1 ms.
+    assert came.amounts["apart at worst"] == pytest.approx(238.16)
+    # A jam holds for 39.8 / 6 × 1000 = 6,633 s, 1 h 50 min 33 s: none before 13:50 would serve the roll at 14:20.
+    assert came.one.fix_sentence.startswith(
+        "Jam all again right before the roll at 10:30, and again by 14:20 (in the break, from 13:50 on, will do), and "
+        "again right before the roll at 18:40"
+    )
+
+
+def test_what_the_jam_after_it_mends_is_told_with_the_master() -> None:
+    take = roll("14:20", "14:25", "bag", "cam_a", "cam_b")
+    assert holds(JAM, SET_ANEW, take, devices=ALL_THREE, links=BOTH).silent
+    # Jammed at 14:20 they hold for 1 h 50 min; at 16:20, 7,200 s later, 6 ppm are 43.2 ms, and 0.2 ms.
+    later = roll("16:10", "16:20", "bag", "cam_a", "cam_b")
+    assert not holds(JAM, SET_ANEW, take, later, devices=ALL_THREE, links=BOTH).silent
 
 
 # --- how sure it is --------------------------------------------------------------------------------------------

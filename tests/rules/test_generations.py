@@ -114,6 +114,34 @@ def test_a_camera_that_is_left_out_has_the_drift_of_the_morning() -> None:
     assert [edit.value for edit in came.one.fix.edits if isinstance(edit, SetValue)] == ["[cam_a, cam_b]"]
 
 
+SLATE = (
+    "  slate: {able: {class: timecode slate, ports: {in: {in: [LTC]}}, timecode: {loses_time_on: []}, "
+    "clock: {accuracy: PPM ppm, varying: 0 ppm}}, timecode: {from: in, mode: jam, rate: RATE}}"
+)
+
+
+@pytest.mark.parametrize(
+    ("ppm", "apart", "together", "words"),
+    [
+        # cam_b 20 ppm over 18,600 s, 372 ms; the slate 10 ppm over the 600 s since its jam, 6 ms; two jams of 0.1 ms.
+        # Jammed together both have 600 s: 12 + 6 + 0.2 ms.
+        ("10", 378.2, 18.2, "is tolerated; jammed together they would be within 18.2 ms"),
+        # A slate of 100 ppm is 60 ms off in these ten minutes all the same.
+        ("100", 432.2, 72.2, "jammed together they would be up to 72.2 ms apart all the same"),
+    ],
+)
+def test_the_worst_of_the_pairs_named_is_told(ppm: str, apart: float, together: float, words: str) -> None:
+    devices = [BAG.replace("0.2 ppm", "0 ppm"), camera("cam_a", "0"), camera("cam_b", "20"), SLATE.replace("PPM", ppm)]
+    links = to_jam("cam_a.tc_in", "cam_b.tc_in", "slate.in")
+    again = "at: 12:00, do: jam, of: [cam_a, slate]"
+    came = came_of(half_jammed_again, told(devices, links, JAM, again, NOON))
+    assert came.one.sentence.startswith("cam_b is left out when cam_a and slate are jammed again at 12:00")
+    assert came.amounts["apart at the end of the take"] == pytest.approx(apart)
+    assert came.amounts["apart if jammed together"] == pytest.approx(together)
+    assert words in came.one.cost_sentence
+    assert " from slate, where 40 ms" in came.one.cost_sentence
+
+
 def test_one_that_was_away_is_jammed_before_the_take() -> None:
     came = half(JAM, "at: 11:00, do: leave, of: [cam_b], until: 12:05", AGAIN, NOON.replace("12:00", "12:06"))
     assert came.one.fix_sentence == "Jam cam_b from bag before the roll at 12:06, and compare a clip"

@@ -27,7 +27,7 @@ def test_six_hours_apart_at_a_fractional_rate(rate: str) -> None:
     # 3.5964 s of labels for each real hour are missing, 21.58 s in six (exact arithmetic: 21600 s × 1/1001).
     assert came.amounts["apart by the clock"] == pytest.approx(21600 / 1001)
     assert came.one.level is Level.ERROR
-    assert "fell 21.6 s behind the clock" in came.one.cost_sentence
+    assert "fell 21.6 s behind the watch" in came.one.cost_sentence
 
 
 @pytest.mark.parametrize("rate", ["24", "25", "30", "29.97 DF"])

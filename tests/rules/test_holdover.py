@@ -46,9 +46,52 @@ def test_a_camera_is_out_of_range_for_longer_than_it_holds() -> None:
     )
     assert came.amounts["apart at worst"] == pytest.approx(56.76)
     assert came.amounts["keeps the time for"] == pytest.approx(18181.82 / 3600, abs=1e-4)
-    assert "by 13:03:01" in came.one.fix_sentence
+    # By a lead it is off by 0.1 ms of the jam, and 39.9 ms last 18,136 s, 5 h 2 min 16 s: to 15:10 from 10:07:44 on.
+    assert came.one.fix_sentence == (
+        "Bring cam_a back into range before the roll at 15:00, or jam it from bag by a lead between 10:07:44 and that "
+        "roll"
+    )
     assert str(came.one.at) == "days/0/events/0"
     assert came_of(jam_holds_too_short, text(gone("16:00"), roll("15:00", "15:10", "bag", "cam_a"))).silent
+
+
+@pytest.mark.parametrize(("at", "silent"), [("10:07:44", True), ("14:55", True), ("10:07:43", False), ("09:00", False)])
+def test_a_jam_in_the_window_that_is_told_holds(at: str, silent: bool) -> None:
+    told = text(gone("16:00"), f"at: {at}, do: jam, of: [cam_a], from: bag", roll("15:00", "15:10", "bag", "cam_a"))
+    assert came_of(no_link_for_too_long, told).silent
+    assert came_of(jam_holds_too_short, told).silent is silent
+
+
+def test_one_jam_need_not_hold_for_two_takes() -> None:
+    came = lost(gone(""), roll("13:30", "13:40", "bag", "cam_a"), roll("18:50", "19:00", "bag", "cam_a"))
+    # To 13:40 it holds from 08:37:44 on; for 19:00 it would have to be done at 13:57:44, after the first take.
+    assert came.one.fix_sentence == (
+        "Bring cam_a back into range before the roll at 13:30, or jam it from bag by a lead between 08:37:44 and that "
+        "roll, and again before each later roll while the link is gone"
+    )
+    both = lost(gone(""), roll("13:30", "13:40", "bag", "cam_a"), roll("18:10", "18:20", "bag", "cam_a"))
+    # 18:20 less 5 h 2 min 16 s.
+    assert "between 13:17:44 and that roll" in both.one.fix_sentence
+    assert "again" not in both.one.fix_sentence
+
+
+def test_where_no_take_is_told_it_is_jammed_again_and_again() -> None:
+    # 40 ms last 18,181.8 s by the link, to 13:03:01; to the wrap at 19:00 are another 5 h 57 min.
+    assert lost(gone("")).one.fix_sentence == (
+        "Bring cam_a back into range by 13:03:01, or jam it from bag by a lead by then, and again at least every "
+        "5 h 2 min while the link is gone"
+    )
+
+
+def test_without_a_socket_for_it_there_is_no_lead() -> None:
+    deaf = [MASTER, wireless("cam_a").replace("tc_in: {in: [LTC]}, ", "")]
+    came = lost(gone("16:00"), roll("15:00", "15:10", "bag", "cam_a"), devices=deaf)
+    assert came.one.fix_sentence == "Bring cam_a back into range before the roll at 15:00"
+
+
+def test_a_link_that_is_lost_in_a_take_is_to_be_kept() -> None:
+    came = lost(gone("16:00"), roll("07:50", "15:10", "bag", "cam_a"))
+    assert came.one.fix_sentence == "Keep cam_a in range through the roll at 07:50"
 
 
 @pytest.mark.parametrize(

@@ -54,7 +54,10 @@ def test_a_master_on_that_port_with_a_continuous_follower_is_a_loop() -> None:
     assert came.one.sentence == "timecode runs in a circle: bag to box to bag"
     assert str(came.one.at) == "devices/bag/timecode/from"  # the master should be the one that does not listen
     assert came.one.fix is not None
-    assert came.one.fix.edits == (SetValue(came.one.at, "own clock"),)
+    quiet, lead_back = came.one.fix.edits
+    assert quiet == SetValue(came.one.at, "own clock")
+    assert isinstance(lead_back, SetValue)  # else it is fed and does not listen
+    assert (str(lead_back.place), lead_back.value) == ("links/1/connected", "to compare")
     assert came.amounts == {"added each time round": 2}
     assert "80 ms" in came.one.cost_sentence  # two frames of 40 ms
     assert came_of(master_follows_its_follower, text).silent
@@ -222,6 +225,7 @@ def between(
     writer_clock: str = "clock: {from: own clock}",
     camera_clock: str = "ref_in",
     more: str = "",
+    master: str = "",
 ) -> Came:
     """A camera that takes LTC from a recorder and a reference from a generator, with the errors of both in ppm."""
     devices = (
@@ -234,7 +238,7 @@ def between(
     )
     links = "  - {from: bag.out, to: cam.tc_in, carries: LTC, connected: all day}\n"
     links += "  - {from: gen.ref, to: cam.ref_in, carries: tri-level, connected: all day}\n" + more
-    return came_of(label_and_pace_unrelated, rig(devices, links=links, project=f"rate: {rate}"))
+    return came_of(label_and_pace_unrelated, rig(devices, links=links, project=f"rate: {rate}{master}"))
 
 
 def test_a_label_slides_against_the_frame() -> None:
@@ -246,7 +250,8 @@ def test_a_label_slides_against_the_frame() -> None:
     assert came.one.who == ("cam",)
     assert str(came.one.at) == "devices/cam/timecode/from"
     assert came.one.fix is not None
-    assert [type(edit).__name__ for edit in came.one.fix.edits] == ["SetValue"]
+    # jammed once, and by a lead that is there only for that
+    assert [edit.value for edit in came.one.fix.edits if isinstance(edit, SetValue)] == ["jam", "to jam"]
 
 
 def test_the_same_at_25() -> None:
@@ -276,3 +281,35 @@ def test_a_writer_that_is_only_assumed_to_pace_itself_makes_it_a_warning() -> No
 
 def test_a_reference_that_comes_from_nowhere_is_not_judged_here() -> None:
     assert between(writer_clock="clock: {from: ref_in}").silent
+
+
+def test_a_recorder_of_sound_is_stamped_once() -> None:
+    devices = (
+        "  bag: {timecode: {from: own clock, rate: 25}, clock: {from: own clock}}\n"
+        "  gen: {clock: {from: own clock}}\n"
+        "  rec: {able: {class: field recorder, ports: {tc_in: {in: [LTC]}, wc: {in: [word clock]}}}, "
+        "timecode: {from: tc_in, mode: continuous, rate: 25}, clock: {from: wc}, "
+        "records: {sound: {sample_rate: 48 kHz}, timecode_on: [file]}}\n"
+    )
+    links = "  - {from: bag.out, to: rec.tc_in, carries: LTC, connected: all day}\n"
+    links += "  - {from: gen.wc, to: rec.wc, carries: word clock, connected: all day}\n"
+    assert came_of(label_and_pace_unrelated, rig(devices, links=links, project="rate: 25")).silent
+
+
+@pytest.mark.parametrize(("master", "locked"), [("", "Lock bag to gen"), (", master: {clock: bag}", "Lock gen to bag")])
+def test_the_master_is_locked_to_nobody(master: str, locked: str) -> None:
+    came = between(rate="25", master=master)
+    assert came.one.fix_sentence.startswith(f"{locked} with word clock or black burst; or jam cam once")
+
+
+def test_a_sync_generator_is_not_locked_to_a_stray() -> None:
+    devices = (
+        "  gen: {able: {class: sync generator}, timecode: {from: own clock, rate: 25}, clock: {from: own clock}}\n"
+        "  stray: {able: {class: small camera, ports: {out: {out: [picture]}}}, clock: {from: own clock}}\n"
+        "  rec: {able: {class: video recorder, ports: {tc_in: {in: [LTC]}, in: {in: [picture]}}}, "
+        "timecode: {from: tc_in, mode: continuous, rate: 25}, clock: {from: in}}\n"
+    )
+    links = "  - {from: gen.out, to: rec.tc_in, carries: LTC, connected: all day}\n"
+    links += "  - {from: stray.out, to: rec.in, carries: picture, connected: all day}\n"
+    came = came_of(label_and_pace_unrelated, rig(devices, links=links, project="rate: 25"))
+    assert came.one.fix_sentence.startswith("Lock stray to gen")

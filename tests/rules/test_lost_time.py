@@ -2,7 +2,7 @@
 
 import pytest
 
-from synclint.findings import Level
+from synclint.findings import AddItem, Level
 from synclint.rules.lost_time import off_longer_than_it_keeps_time, time_lost_with_power
 from tests.rules.a_day import ALL_DAY, FED, JAM, a_day, bag, box, cam, lead, off, roll, slate
 from tests.rules.running import Came, came_of
@@ -34,6 +34,50 @@ def test_a_recorder_off_for_longer_than_it_keeps_its_time() -> None:
     # 12:00 to 14:30; two takes of 20 and 30 min come after it.
     assert came.amounts == {"off": 2.5, "keeps its time": 2, "rolls": 2, "on a wrong time": 50}
     assert came.one.fix_sentence.startswith("Jam cam_a from bag again between 14:30 and the roll at 15:00")
+
+
+def test_a_camera_that_is_jammed_again_before_any_take_is_told_of() -> None:
+    # The takes of the day are told: the last one is over, and none is made from 12:14 to 12:20.
+    assert swap(MORNING, "{at: 12:20, do: jam, of: [cam_a], from: bag}").silent
+    assert swap(MORNING).one.level is Level.WARNING  # nobody knows what is shot until the wrap
+
+
+def _live_master(*events: str, loses: str = LOSES) -> Came:
+    """A recorder that loses its time at a change of battery, and a camera that follows it live."""
+    devices = bag(loses) + cam(mode="continuous")
+    leads = lead("bag.tc_out", "cam_a.tc_in", ALL_DAY)
+    swap_of_master = off("14:00", "14:05", "bag")
+    text = a_day(
+        "{at: 07:00, do: set clock, of: [bag], from: wall clock}", swap_of_master, *events, devices=devices, links=leads
+    )
+    return came_of(time_lost_with_power, text)
+
+
+def test_a_master_that_comes_back_on_another_time_takes_all_along() -> None:
+    """All displays agree, so that nobody sees it; the take of 15:00 to 15:20 is on it."""
+    came = _live_master(AFTERNOON)
+    assert came.one.level is Level.WARNING
+    assert came.one.who == ("bag",)
+    assert came.amounts == {"on a wrong time": 20}
+    assert "all agree on a wrong time" in came.one.cost_sentence
+    again = "{at: 14:10, do: set clock, of: [bag], from: wall clock}"
+    assert _live_master(again, AFTERNOON).silent
+    assert _live_master(AFTERNOON, loses="loses_time_on: []").silent
+
+
+def test_inside_a_take_the_labels_of_its_followers_jump() -> None:
+    came = _live_master(roll("13:50", "14:30", "cam_a"))
+    assert came.one.level is Level.ERROR
+    assert "inside the roll at 13:50 their labels jump" in came.one.cost_sentence
+
+
+def test_the_jam_that_is_missing_is_written_into_the_day() -> None:
+    fix = swap(AFTERNOON).one.fix
+    assert fix is not None
+    (edit,) = fix.edits
+    assert isinstance(edit, AddItem)
+    assert (str(edit.place), edit.key) == ("days/0", "events")
+    assert edit.value == "{at: 12:14, do: jam, of: [cam_a], from: bag}"
 
 
 def test_a_recorder_that_keeps_it_over_the_break() -> None:

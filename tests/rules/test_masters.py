@@ -175,7 +175,7 @@ def test_another_master_than_the_one_meant() -> None:
     devices = gen("bag") + gen("gen_2") + box("box_a") + box("box_b")
     links = lead("gen_2.tc_out", "box_a.jack") + lead("gen_2.tc_out", "box_b.jack")
     came = came_of(another_master_than_meant, rig(devices, links=links, project=meant("bag")))
-    assert "the project means bag" in came.one.sentence
+    assert "the sheet names bag as timecode master" in came.one.sentence
     assert "bag is not tied to it" in came.one.sentence
     assert str(came.one.at) == "project/master/timecode"
     assert came.amounts["devices on the other master"] == 2
@@ -442,3 +442,36 @@ def test_a_camera_on_its_own_clock_beside_a_rig_that_follows_a_master() -> None:
 )
 def test_own_clocks_that_are_no_fault(devices: str, links: str) -> None:
     assert came_of(tied_to_nothing, rig(devices, links=links)).silent
+
+
+# --- what is named as a master and makes no time ---------------------------------------------------------------
+
+THROUGH = "  split: {able: {ports: {i: {in: [LTC]}, o: {out: [LTC]}}, passes: {i: [o]}}}\n"
+FED = lead("bag.tc_out", "cam.tc_in", "all day") + lead("bag.tc_out", "cam_2.tc_in", "all day")
+
+
+def test_a_master_of_a_unit_that_only_passes_signals_on() -> None:
+    devices = gen("bag", "1") + camera("cam") + camera("cam_2", more=", unit: second") + THROUGH
+    text = rig(devices, links=FED, units="  second: {master: split, shares_timecode: false}\n", project=meant("bag"))
+    came = came_of(unsuitable_master, text)
+    assert came.one.level is Level.ERROR
+    assert came.one.sentence == (
+        "split is named as the master of unit second and has no clock: it only passes on what comes in"
+    )
+    assert came.amounts == {"devices without a master": 1}  # cam_2
+    assert str(came.one.at) == "units/second/master"
+    assert came.one.fix is not None
+    assert came.one.fix.edits == (SetValue(came.one.at, "bag"),)
+    assert came_of(unsuitable_master, text.replace("master: split", "master: bag")).silent
+
+
+@pytest.mark.parametrize(("kind", "count"), [("timecode", 3), ("clock", 3)])
+def test_a_master_of_the_project_that_only_passes_signals_on(kind: str, count: int) -> None:
+    devices = gen("bag", "1") + camera("cam") + camera("cam_2") + THROUGH
+    text = rig(devices, links=FED, project=f"rate: 25, master: {{{kind}: split}}")
+    came = came_of(unsuitable_master, text)
+    assert came.one.sentence.startswith(f"split is named as the {kind} master and has no clock")
+    assert came.amounts == {"devices without a master": count}  # bag, cam and cam_2
+    # Nobody paces another here, so that there is none to write in its place.
+    assert bool(came.one.fix and came.one.fix.edits) is (kind == "timecode")
+    assert came_of(another_master_than_meant, text).silent

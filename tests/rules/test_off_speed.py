@@ -205,7 +205,14 @@ def test_four_pictures_to_a_label() -> None:
 
 def test_silence_about_locked_cameras() -> None:
     assert fast("50", "50", clocks=("ref", "ref")).silent
-    assert fast("50", "50", clocks=("ref", "own clock")).findings
+
+
+def test_only_the_loose_one_is_named() -> None:
+    came = fast("50", "50", clocks=("ref", "own clock"))
+    assert came.one.who == ("cam_b",)
+    assert came.one.fix is not None
+    assert "Set cam_b to the tri-level that arrives at ref" in came.one.fix_sentence
+    assert [edit.value for edit in came.one.fix.edits if isinstance(edit, SetValue)] == ["ref"]
 
 
 def test_silence_about_a_camera_alone_and_about_slow_motion() -> None:

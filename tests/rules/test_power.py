@@ -130,7 +130,7 @@ def test_a_jammed_camera_that_forgets_is_warned_of() -> None:
 
 
 def test_a_change_that_comes_too_late() -> None:
-    """From the call at 06:30 to 10:00 are 3 h 30 min, from 10:04 to the wrap at 19:00 8 h 56 min; a battery lasts 3 h."""
+    """From the call at 06:30 to 10:00 are 3 h 30 min, from 10:04 to the wrap at 19:00 8 h 56 min; it lasts 3 h."""
     jammed = able(forgetful(camera("cam_a")), "runtime: 3 h")
     change = "at: 10:00, do: power off, of: [cam_a], until: 10:04"
     came = came_of(battery_shorter_than_the_day, told([BAG, jammed], to_jam("cam_a.tc_in"), JAM, change))

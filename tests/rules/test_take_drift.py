@@ -57,6 +57,22 @@ def test_timecode_on_a_track_tells_and_does_not_cure() -> None:
     assert str(came.one.at) == "days/0/longest_take"
 
 
+def test_what_wanders_is_told_beside_the_accuracy() -> None:
+    # a stated 0.5 ppm, and 10 ppm that are assumed of a camcorder, of which two fifths wander on top: 10.5 + 4 ppm;
+    # 14.5 ppm x 5,400 s = 78.3 ms
+    devices = (
+        "  a: {able: {ports: {tc_out: {out: [LTC]}}, clock: {accuracy: 0.5 ppm}}, timecode: {from: own clock, "
+        "mode: free run, rate: 25}, records: {sound: {sample_rate: 48 kHz}}}\n"
+        "  b: {able: {class: shoulder camcorder, ports: {tc_in: {in: [LTC]}}}, timecode: {from: tc_in, "
+        "mode: continuous, rate: 25}, records: {picture: {shot_at: 25, played_at: 25}}}\n"
+    )
+    day = "call: 09:00, wrap: 13:00, longest_take: 90 min"
+    text = rig(devices, project="rate: 25, tolerance: 1 frame", day=day, links=stays("a.tc_out", "b.tc_in"))
+    came = came_of(take_drifts_apart, text)
+    assert came.amounts["apart at the end of the take"] == pytest.approx(78.3)
+    assert "(14.5 ppm between their clocks: 10.5 ppm of accuracy, 4 ppm that wander)" in came.one.cost_sentence
+
+
 def test_recorders_that_nothing_ties_part_all_the_same() -> None:
     devices = [BAG, camera("cam_a", "9").replace("from: tc_in, mode: jam", "from: own clock, mode: free run")]
     # 9.2 ppm over 90 min: 49.68 ms; the label at the head has no bound and is told elsewhere.

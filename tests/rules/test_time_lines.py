@@ -119,6 +119,18 @@ def test_silence_about_one_line(events: tuple[str, ...]) -> None:
     assert lines(*events).silent
 
 
+def test_a_master_that_has_the_time_from_outside_is_not_told_of_by_a_word_of_ours() -> None:
+    bag = BAG.replace("{tc_out:", "{sky: {in: [GNSS]}, tc_out:")
+    bag = bag.replace("from: own clock, mode: free run", "from: sky, mode: continuous")
+    by_hand = "at: 12:00, do: set clock, of: [box_s], from: wall clock"
+    handed_on = "at: 12:10, do: jam, of: [cam_b], from: box_s"
+    came = lines(JAM, by_hand, handed_on, TAKE, devices=[bag, *TWO[1:], box("box_s")])
+    assert came.one.sentence == (
+        "cam_b was jammed from box_s at 12:10, which nothing ties to the time from outside, and is in the roll at "
+        "13:30 with bag and cam_a"
+    )
+
+
 # --- a master that goes away -----------------------------------------------------------------------------------
 
 LIVE = [BAG.replace("0.2 ppm", "0 ppm"), box("box_a", "0"), camera("cam_a", "20", mode="continuous")]
@@ -139,6 +151,13 @@ def test_a_follower_that_rolls_without_its_box() -> None:
         "11:30"
     )
     # 20 ppm from 10:00 to 12:00, 144 ms, and the jam of the box
+    assert came.amounts["apart at the end of the take"] == pytest.approx(144.1)
+
+
+def test_a_box_that_two_events_hold_off_is_back_when_the_last_of_them_ends() -> None:
+    came = gone(JAM, OFF.replace("12:30", "10:10"), OFF.replace("10:00", "10:05"), MORNING)
+    assert came.one.sentence.startswith("box_a is off from 10:00 to 12:30, and cam_a")
+    # as if it were one: 20 ppm from 10:00 to 12:00, 144 ms, and the jam of the box
     assert came.amounts["apart at the end of the take"] == pytest.approx(144.1)
 
 

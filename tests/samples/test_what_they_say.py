@@ -58,7 +58,7 @@ def test_all_that_wait_are_counted_with_those_that_record_the_timecode_as_sound(
 
 def test_one_device_is_told_of_as_one() -> None:
     (finding,) = told("broken/two_devices_camera_leads", "another-master-than-meant")
-    assert finding.cost_sentence == "the one device that carries timecode carries camera's"
+    assert finding.cost_sentence == "the one device that follows carries the time of camera"
 
 
 def test_two_good_clocks_that_slip_a_frame_in_a_day_are_a_warning() -> None:

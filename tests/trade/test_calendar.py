@@ -75,7 +75,7 @@ def test_an_unknown_zone_is_told() -> None:
     for name in names:
         with pytest.raises(ZoneError) as told:
             zone_named(name)
-        assert str(told.value).endswith(" is no zone of the tz database; write one such as Europe/Lisbon")
+        assert str(told.value).endswith(" is no zone of the tz database")
         assert len(str(told.value)) < 140
 
 

@@ -84,6 +84,26 @@ def test_what_is_known_shifts_and_does_not_spread() -> None:
     assert (-error).worst == 4
 
 
+def test_stretches_one_after_the_other_are_summed() -> None:
+    oscillator = clock("a", "1", "0.5")
+    error = total([paced_by(oscillator, F(0), HOUR), paced_by(oscillator, HOUR, 3 * HOUR)])
+    error += paced_by(oscillator, 5 * HOUR, 6 * HOUR)
+    assert error.worst == F("1.5") * 4 * F("3.6") * MS  # four hours of both its parts
+
+
+def test_what_two_times_have_been_through_together_cancels() -> None:
+    past = total(
+        [paced_by(clock("a", "1"), F(0), HOUR), paced_by(clock("a", "1"), 2 * HOUR, 3 * HOUR), once(within(("j",), MS))]
+    )
+    one, other = (
+        past + paced_by(clock("a", "1"), 4 * HOUR, 5 * HOUR),
+        past + paced_by(clock("b", "2"), 4 * HOUR, 5 * HOUR),
+    )
+    assert (one - other).worst == 3 * F("3.6") * MS  # an hour of a at 1 ppm, and of b at 2 ppm
+    assert [each.fixed.name for each in (past + one - past - past).oscillators] == [("rate", "a")]
+    assert not (past - past).oscillators
+
+
 def test_shares_tell_the_largest_first() -> None:
     error = total(
         [paced_by(clock("a", "1"), F(0), HOUR), paced_by(clock("b", "2"), F(0), HOUR), once(within(("jam",), 5 * MS))]
