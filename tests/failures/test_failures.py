@@ -17,6 +17,7 @@ from synclint.result import Report
 from synclint.rules.catalogue import RULES
 from synclint.rules.framework import Rule
 from tests.failures.pairs import MOST_LINES, Announced, Pair, pairs
+from tests.failures.table import DOCUMENT, written
 
 PAIRS = pairs()
 NAMES = {rule.name for rule in RULES}
@@ -25,6 +26,7 @@ WAITING = [pair for pair in PAIRS if pair not in BUILT]
 
 NO_FAILURE: dict[str, str] = {
     "events-contradict": "the day as written cannot be; a slip of the pen and no failure of a rig",
+    "done-before-the-call": "what is written before the call is done all the same; a habit of sheets and no failure",
     "comparison-off-the-line": "reads the log of a day that is over, and no plan",
     "clock-outside-its-accuracy": "reads the log of a day that is over, and no plan",
 }
@@ -175,7 +177,17 @@ def test_a_pair_whose_rule_is_not_built_yet(pair: Pair, tmp_path: Path) -> None:
 # --- the catalogue ---------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
+def test_a_rule_answers_a_failure_that_is_written_down(rule: Rule) -> None:
+    answering = {pair.rule for pair in PAIRS}
+    assert (rule.name in answering) is not (rule.name in NO_FAILURE)
+
 
 def test_the_list_of_rules_without_a_failure_is_short_and_true() -> None:
     assert set(NO_FAILURE) <= NAMES
     assert len(NO_FAILURE) <= 5
+
+
+def test_the_table_of_failures_is_that_of_this_folder() -> None:
+    document = DOCUMENT.read_text(encoding="utf-8")
+    assert document == written(document, PAIRS), "run `python tests/failures/table.py`"
