@@ -51,15 +51,13 @@ def peak_of(vertices: Iterable[Vertex]) -> Vertex | None:
 
 def clock_of(panel: Panel, at: Fraction) -> str:
     """An instant by the hours of its panel."""
-    hour = max((each for each in panel.hours if each.start <= at), key=lambda each: each.start, default=None)
-    if hour is not None:
-        base, since = int(hour.says[:2]) * 60, at - hour.start
-    elif panel.hours:
-        base, since = int(panel.hours[0].says[:2]) * 60, at - panel.hours[0].start
-    else:
+    if not panel.hours:
         return "an unknown hour"
-    minutes, seconds = divmod(floor(since), 60)
-    told = f"{(base + minutes) // 60 % 24:02}:{(base + minutes) % 60:02}"
+    past = (each for each in panel.hours if each.at <= at)
+    last = max(past, key=lambda each: each.at, default=panel.hours[0])
+    minutes, seconds = divmod(floor(at - last.at), 60)
+    hours, minutes = divmod(last.hour * 60 + minutes, 60)
+    told = f"{hours % 24:02}:{minutes:02}"
     return f"{told}:{seconds:02}" if seconds else told
 
 

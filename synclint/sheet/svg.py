@@ -12,10 +12,14 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
+def visible(text: str) -> str:
+    """A text with what XML cannot hold or an eye cannot see written out; it is not yet markup."""
+    return "".join(each if each.isprintable() else each.encode("unicode_escape").decode("ascii") for each in text)
+
+
 def shown(text: str) -> str:
     """A text for a person, with what XML cannot hold or an eye cannot see written out, ready to stand in markup."""
-    plain = "".join(each if each.isprintable() else each.encode("unicode_escape").decode("ascii") for each in text)
-    return escape(plain)
+    return escape(visible(text))
 
 
 def element(name: str, content: str | None = None, /, **attributes: str | float) -> str:
@@ -34,14 +38,3 @@ def _attribute(value: str | float) -> str:
 def path(points: Iterable[tuple[float, float]]) -> str:
     """The points of a line as the `d` of a path."""
     return " ".join(f"{'L' if index else 'M'}{number(x)} {number(y)}" for index, (x, y) in enumerate(points))
-
-
-def clipped(text: str, room: float, size: float) -> str:
-    """The text, cut where it would take more room than there is; a letter is taken to be 0.56 of its size wide."""
-    most = max(int(room / (size * 0.56)), 1)
-    return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
-
-
-def wide(text: str, size: float) -> float:
-    """About how wide a text is."""
-    return len(text) * size * 0.56

@@ -7,8 +7,8 @@ from itertools import pairwise
 
 import pytest
 
-from synclint.drift.values import Curve, Drift, Mark, Point, Vertex
-from synclint.sheet.drift_lines import MOST_LINES
+from synclint.drift.values import Curve, Drift, Hour, Mark, Point, Vertex
+from synclint.sheet.drift_lines import MOST_LINES, clock_of
 from synclint.sheet.drift_picture import HEAD, LANE, LEFT, PLOT, RIGHT, WIDTH, draw
 from tests.report import drifts, made
 
@@ -165,3 +165,12 @@ def test_it_asks_for_nothing_from_elsewhere() -> None:
     text = draw(drifts.LEAVES)
     assert "href" not in text
     assert text.count("http") == 1
+
+
+@pytest.mark.parametrize(("seconds", "says"), [(5400, "23:30"), (9015, "00:30:15"), (-600, "21:50")])
+def test_an_instant_is_told_by_the_hour_before_it(seconds: int, says: str) -> None:
+    """Three full hours: 22:00, 23:00 and midnight."""
+    hours = tuple(Hour(index * HOUR, hour) for index, hour in enumerate((22, 23, 0)))
+    panel = replace(drifts.LEAVES.panels[0], hours=hours)
+    assert clock_of(panel, Fraction(seconds)) == says
+    assert clock_of(replace(panel, hours=()), Fraction(seconds)) == "an unknown hour"
