@@ -8,10 +8,10 @@ import shlex
 import sys
 
 from synclint import __version__
-from synclint.cli import check, drift, explain, rules, schema
+from synclint.cli import check, drift, explain, rules, schema, sheet
 from synclint.cli.common import FAILED, SOUND, Parser, UsageError, did_you_mean, let_go_of_stdout, say
 
-COMMANDS = {"check": check, "drift": drift, "explain": explain, "rules": rules, "schema": schema}
+COMMANDS = {"check": check, "drift": drift, "sheet": sheet, "explain": explain, "rules": rules, "schema": schema}
 
 DESCRIPTION = """\
 Checks the timecode and sync of a film shoot's rig on paper, before anyone pulls a cable:
@@ -21,6 +21,7 @@ EXAMPLES = """\
   synclint check day4.setup.yaml               read a setup and say what will not line up
   synclint check setups/ --report json=out.json
   synclint drift day4.setup.yaml               how far the devices drift, and when to jam again
+  synclint sheet day4.setup.yaml --output day4.html
   synclint explain two-timecode-masters        what a rule is about, with two small setups
   synclint rules                               all rules, one a line
   synclint schema setup > setup.schema.json    for an editor that completes and explains
