@@ -109,8 +109,8 @@ def _unlike(case: Case, device: Device, way: Way, apart: Fraction, usual: list[W
             float(abs(apart)),
         ),
         fix=Fix(
-            f"Where {source} takes a reference, lock it with the others and take it straight; else delay the others by "
-            f"{said(offset, apart)}, or keep it for cutaways and tell post its own offset"
+            f"Where {source} takes a reference, give it that of the others and take it straight; else delay the others "
+            f"by {said(offset, apart)}, or keep it for cutaways and tell post its own offset"
             if apart > 0
             else f"Delay {source} by {said(offset, apart)}, as the others are"
         ),

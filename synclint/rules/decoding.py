@@ -57,7 +57,7 @@ def _as_sound(case: Case) -> list[Device]:
     )
 )
 def takes_too_short_to_decode(case: Case) -> Iterator[Yielded]:
-    """Compare the shortest takes of a day with what a decoder needs, where cameras keep their labels as sound."""
+    """Compare the shortest takes of a day with what a decoder needs, for cameras that keep labels on a track."""
     devices = _as_sound(case)
     for day in case.setup.days if devices else ():
         if day.shortest_take.value is not None and day.shortest_take.value < DECODES_FROM[0]:
