@@ -107,13 +107,7 @@ class _Maker:
     @cached_property
     def tolerance(self) -> Fraction | None:
         """The tolerance in seconds."""
-        project = self.forecast.setup.project
-        offset = project.tolerance.value
-        if offset is None:
-            return None
-        if offset.seconds is not None:
-            return offset.seconds
-        return offset.in_seconds(project.rate.value.rate) if project.rate.value else None
+        return self.forecast.setup.project.tolerance_seconds
 
     @cached_property
     def _plan(self) -> JamPlan | None:

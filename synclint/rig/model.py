@@ -62,6 +62,14 @@ class Project:
     """The devices on which post finds a song's timecode."""
     logged_by: Fact[str]
 
+    @property
+    def tolerance_seconds(self) -> Fraction | None:
+        """The tolerance in seconds; None where nobody says it, or at which rate its frames are counted."""
+        offset, rate = self.tolerance.value, self.rate.value
+        if offset is None or (offset.seconds is None and rate is None):
+            return None
+        return offset.seconds if rate is None else offset.in_seconds(rate.rate)
+
 
 @dataclass(frozen=True, slots=True)
 class Patch:

@@ -149,11 +149,7 @@ class Case:
     @cached_property
     def tolerance(self) -> Fraction | None:
         """How far the clocks of two recordings may be apart, in seconds; None where nobody says the project's rate."""
-        project = self.setup.project
-        offset, rate = project.tolerance.value, project.rate.value
-        if offset is None or (offset.seconds is None and rate is None):
-            return None
-        return offset.seconds if rate is None else offset.in_seconds(rate.rate)
+        return self.setup.project.tolerance_seconds
 
     @cached_property
     def further_jams(self) -> Plan | None:

@@ -44,7 +44,6 @@ from synclint.rules.takes import (
     sync_takes,
     told_as_clash,
     told_by_the_leads,
-    tolerance_seconds,
 )
 from synclint.rules.wording import PRACTICE
 from synclint.trade.quantities import say_duration
@@ -180,7 +179,7 @@ def half_jams(case: Case) -> tuple[HalfJam, ...]:
 
 
 def _half_jams(case: Case) -> tuple[HalfJam, ...]:
-    tolerance = tolerance_seconds(case)
+    tolerance = case.tolerance
     if tolerance is None or case.run.jams_taken_for_granted:
         return ()
     again = _jammed_again(case)
@@ -290,7 +289,7 @@ def _half_jammed(case: Case, halves: list[HalfJam]) -> Finding:
     one, other = map(case.setup.called, worst.parts)
     rolls = [half.roll for half in halves]
     facts = worst.now.facts
-    tolerance, tolerated = case.setup.project.tolerance, tolerance_seconds(case) or Fraction(0)
+    tolerance, tolerated = case.setup.project.tolerance, case.tolerance or Fraction(0)
     within = "within" if worst.together.worst <= tolerated else "up to"
     apart = "" if worst.together.worst <= tolerated else " apart all the same"
     return half_jammed_again.record.finding(

@@ -26,7 +26,7 @@ from synclint.findings import (
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.lost_lines import Use, first_use, use_amounts, use_of_both, use_told
 from synclint.rules.moments import clock_of
-from synclint.rules.takes import told_by_the_leads, tolerance_seconds
+from synclint.rules.takes import told_by_the_leads
 from synclint.rules.wording import PRACTICE
 from synclint.trade.labels import label_speed
 from synclint.trade.quantities import say_duration, say_number
@@ -88,7 +88,7 @@ def _finding(case: Case, first: Timeline, line: Timeline, use: Use) -> Finding:
     """The finding on a device that was set by hand beside another."""
     one, other = case.setup.called(first.root), case.setup.called(line.root)
     apart = _by_the_clock(case, first, line)
-    tolerance = tolerance_seconds(case)
+    tolerance = case.tolerance
     at_once = first.since == line.since
     when = "at that moment too" if at_once else f"at {clock_of(case, first.since)}"
     return set_by_the_clock_apart.record.finding(

@@ -35,7 +35,6 @@ from synclint.rules.day_windows import set_anew
 from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.generations import deciding
 from synclint.rules.moments import clock_of, in_frames
-from synclint.rules.takes import tolerance_seconds
 from synclint.rules.wording import PRACTICE, a_day, ppm_sum
 from synclint.trade.drift import drift_seconds
 from synclint.trade.quantities import say_duration
@@ -109,7 +108,7 @@ def _drifting_for_their_leads(case: Case) -> frozenset[str]:
 
 def _judge(case: Case, device: Device, feed: Feed) -> Iterator[Yielded]:
     """The finding on a device whose setting and lead disagree; how bad it is hangs on how far it drifts."""
-    drift, tolerance = _drift(case, device.key, feed.source), tolerance_seconds(case)
+    drift, tolerance = _drift(case, device.key, feed.source), case.tolerance
     record = jam_and_lead_disagree.record
     if drift is None or tolerance is None:
         lacking = [key for key in (device.key, feed.source) if case.setup.devices[key].clock.accuracy.value is None]

@@ -152,7 +152,7 @@ def clock_outside_its_accuracy(case: Case) -> Iterator[Yielded]:
 def _outside(case: Case, each: Relative) -> Finding:
     """The finding on two clocks; an error where it takes them out of the tolerance before the next jam."""
     rate, last = each.line.rate, each.fits[-1]
-    reach, tolerance = each.line.interval[1] - rate, _tolerance(case)
+    reach, tolerance = each.line.interval[1] - rate, case.tolerance
     end, words = set_anew(case, each.device, last.since)
     apart = _apart(each, end - last.since)
     leaves = tolerance is not None and apart > tolerance
@@ -223,14 +223,6 @@ def _allowed(each: Relative, rate: Fraction) -> str:
     if (limit > 0) != (rate > 0):
         return f"what is stated of the two is {say_ppm(limit, signed=True)} or {'less' if rate > 0 else 'more'}"
     return f"what is stated of the two comes to {say_ppm(abs(limit))} at most"
-
-
-def _tolerance(case: Case) -> Fraction | None:
-    """The tolerance of the project in seconds, where it has a length."""
-    tolerance, rate = case.setup.project.tolerance.value, case.setup.project.rate.value
-    if tolerance is None or (rate is None and tolerance.seconds is None):
-        return None
-    return tolerance.seconds if rate is None else tolerance.in_seconds(rate.rate)
 
 
 def _when(case: Case, each: Relative, tolerance: Fraction | None) -> str:

@@ -34,7 +34,7 @@ from synclint.rules.framework import Case, Rule, Yielded, rule
 from synclint.rules.label_rates import HOUR, Relation, clear, folded, meant, picture_rate, relation, stretch_of
 from synclint.rules.moments import clock_of, rolls_told
 from synclint.rules.rate_costs import conversion
-from synclint.rules.takes import Take, by_unit, sync_takes, tolerance_seconds
+from synclint.rules.takes import Take, by_unit, sync_takes
 from synclint.rules.wording import PRACTICE
 from synclint.trade.labels import divergence
 from synclint.trade.quantities import say_duration, say_frequency, say_number
@@ -163,7 +163,7 @@ def _disagree(case: Case, one: _Rates, other: _Rates, roll: Roll) -> bool:
         return True
     if one.speed is None or other.speed is None:
         return False
-    tolerance = tolerance_seconds(case)
+    tolerance = case.tolerance
     return abs(one.speed / other.speed - 1) * roll.length > (tolerance or Fraction(0))
 
 

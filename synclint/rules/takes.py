@@ -144,8 +144,3 @@ def furthest(parts: Iterable[Part], at: Fraction) -> list[Part]:
 def others(case: Case, parts: Iterable[Part]) -> str:
     """Devices of a take as a sentence names them."""
     return listed(dict.fromkeys(case.setup.called(part.key) for part in parts))
-
-
-def tolerance_seconds(case: Case) -> Fraction | None:
-    """How far the clocks of two recordings may be apart, in seconds; None where the project has no rate."""
-    return case.tolerance

@@ -43,7 +43,6 @@ from synclint.rules.takes import (
     sync_takes,
     told_as_clash,
     told_by_the_leads,
-    tolerance_seconds,
 )
 from synclint.rules.wording import PRACTICE
 from synclint.trade.labels import label_speed
@@ -314,7 +313,7 @@ def _no_timecode(case: Case, away: _Away, rolls: list[Roll]) -> Finding:
 
 def _parted_while(case: Case, away: _Away) -> tuple[Roll, str, str, Offset] | None:
     """The pair that parts furthest past the tolerance while a source is gone, and the take that it does so in."""
-    tolerance = tolerance_seconds(case)
+    tolerance = case.tolerance
     if tolerance is None:
         return None
     worst: tuple[Roll, str, str, Offset] | None = None
@@ -349,7 +348,7 @@ def _offset_while(case: Case, roll: Roll, away: _Away, one: str, other: str) -> 
 
 def _drifted(case: Case, away: _Away, roll: Roll, one: str, other: str, offset: Offset) -> Finding:
     """The finding on devices that drift for want of the source that they follow."""
-    tolerance = tolerance_seconds(case) or Fraction(0)
+    tolerance = case.tolerance or Fraction(0)
     return master_goes_away.record.finding(
         at=_cause(case, away),
         says=f"{_gone(case, away)}, and {WHO}, which {either('follows', 'follow')} it live, "

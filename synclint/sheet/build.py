@@ -10,7 +10,7 @@ from synclint.merging import LOOKED_AT, looked_at
 from synclint.result import Report, Waived
 from synclint.sheet import values
 from synclint.sheet.cables import cables
-from synclint.sheet.crew import Given, days_told, device_lines, five_numbers, tolerance_seconds
+from synclint.sheet.crew import Given, days_told, device_lines, five_numbers
 from synclint.sheet.drift_picture import draw
 from synclint.sheet.drift_picture import told as drift_told
 from synclint.sheet.for_post import post_lines
@@ -30,7 +30,7 @@ _BEFORE = (LOOKED_AT[Mended.RENTAL], LOOKED_AT[Mended.TEST_DAY])
 def build(given: Given, report: Report, since: values.Since | None = None) -> values.Sheet:
     """The sheet of a setup that could be checked."""
     setup, errors = given.setup, report.count(Level.ERROR)
-    tolerance, rate = tolerance_seconds(setup), setup.project.rate.value
+    tolerance, rate = setup.project.tolerance_seconds, setup.project.rate.value
     return values.Sheet(
         title=setup.title.value or ("Setup without a title" if setup.file == STDIN else PurePath(setup.file).name),
         revision=setup.revision.value or NOT_SAID,

@@ -82,16 +82,8 @@ def _tolerance(setup: Setup) -> str:
     return f"{say_number(value.frames)} {'frame' if value.frames == 1 else 'frames'}"
 
 
-def tolerance_seconds(setup: Setup) -> Fraction | None:
-    """The tolerance in seconds; None where the project has no rate to count its frames at."""
-    value, rate = setup.project.tolerance.value, setup.project.rate.value
-    if value is None or (value.seconds is None and rate is None):
-        return None
-    return value.seconds if rate is None else value.in_seconds(rate.rate)
-
-
 def _tolerance_detail(setup: Setup) -> str:
-    seconds = tolerance_seconds(setup)
+    seconds = setup.project.tolerance_seconds
     whole = _tolerance(setup)
     said = f"{say_duration(seconds)} " if seconds is not None and say_duration(seconds) != whole else ""
     assumed = ", assumed" if setup.project.tolerance.assumed else ""
